@@ -1,0 +1,1 @@
+"""Pure relations on NumPy arrays, SI inside: no input, no output, no wording."""

@@ -1,0 +1,1 @@
+"""Our side of the published electrolyte checks."""
