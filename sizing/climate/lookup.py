@@ -20,6 +20,8 @@ EARTH_RADIUS = 6.371e6
 """Mean radius of the Earth [m], from memory; the distance it gives is within 0.6 % of the ellipsoid's."""
 SURE = 0.84
 """Likeness of spelling from which a name is taken as meant, if no other comes near [-], our judgement."""
+SHORT = 6
+"""Letters below which a spelling must be right [-], our judgement."""
 LEAD = 0.06
 """By how much the best spelling must beat the second to be taken [-], our judgement."""
 
@@ -166,7 +168,9 @@ def find(name: str) -> Place:
     Raises UnknownPlaceError, with the nearest spellings, where none is near or two are equally near.
     """
     matches = search(name)
-    if matches and matches[0].likeness >= SURE:
+    # a short name a letter away is as often another town: Halle is not Halley
+    least = SURE if len(_split(name)[0]) >= SHORT else 1.0
+    if matches and matches[0].likeness >= least:
         rivals = [match for match in matches[1:] if match.likeness > matches[0].likeness - LEAD]
         if matches[0].likeness == 1.0:
             rivals = [match for match in rivals if match.likeness == 1.0]
@@ -174,7 +178,8 @@ def find(name: str) -> Place:
             return load_place(matches[0].file)
     labels = tuple(match.label for match in matches)
     hint = f"; nearest spellings: {' | '.join(labels)}" if labels else "; no spelling comes near"
-    raise UnknownPlaceError(f"no place named {name!r}{hint}", labels)
+    message = f"no place named {name!r}{hint}; the temperature of the coldest night can be given instead"
+    raise UnknownPlaceError(message, labels)
 
 
 def great_circle_distance(

@@ -114,7 +114,7 @@ def annual_minimum(place: Place) -> AnnualMinimum:
     -------
     AnnualMinimum : with the standard error that the way it was found leaves
 
-    Source: ashrae_fundamentals_2009 (tables), :mod:`~sizing.climate.relations` and :mod:`~sizing.climate.normals` (the rest).
+    Source: ashrae_fundamentals_2009 (tables); else the relations fitted here to those tables.
 
     Examples
     --------

@@ -1,8 +1,8 @@
 """What a place's cold and hot spells are like, guessed from its monthly means alone.
 
-The relations are least squares over the station rows of use ``fit`` that have monthly data (55 stations, mostly
-of Canada and the United States; ``scripts/fit_extremes.py`` repeats them). Single stations lie up to 10 K off,
-for reasons that no monthly mean shows: use printed design values where there are any.
+The relations are least squares over the station rows of use ``fit`` that have monthly data (55 stations,
+mostly of Canada and the United States; ``scripts/fit_extremes.py`` repeats them). Single stations lie up to
+10 K off, for reasons that no monthly mean shows: use printed design values where there are any.
 """
 
 from __future__ import annotations
