@@ -255,8 +255,32 @@ def motor_current(voltage: Scalars, speed: Scalars, starter: Starter, temperatur
         return np.where(b > 0.0, 2.0 * left / (b + root), (root - b) / (2.0 * a))[()]
 
 
+def current_for_torque(torque: Scalars, starter: Starter) -> Array:
+    """Return the current that gives a torque at the pinion, from T = η_i K I − T0 in closed form.
+
+    Parameters
+    ----------
+    torque : at the pinion shaft, not below the negative idle torque [N m]
+    starter : any shape [-]
+
+    Returns
+    -------
+    array : NaN for a torque at which no current flows [A]
+
+    Examples
+    --------
+    >>> current_for_torque(8.29, Starter(5e-3, 1.2e-3, 50.0, 2.4)).round(0)
+    np.float64(280.0)
+    """
+    inside = np.asarray(torque, float) + starter.idle_torque
+    inside = np.where(inside >= 0.0, inside, np.nan)
+    b = inside / starter.saturation_current
+    a = np.asarray(starter.inner_efficiency) * starter.torque_constant
+    return np.asarray((b + np.sqrt(b * b + 4.0 * a * inside)) / (2.0 * a))
+
+
 def idle_current(starter: Starter) -> Array:
-    """Return the current whose torque only just covers the idle torque: η_i K_s I² = T0 (1 + I/I_sat).
+    """Return the no-load current, which covers the idle torque and nothing else, whatever the voltage.
 
     Parameters
     ----------
@@ -264,17 +288,14 @@ def idle_current(starter: Starter) -> Array:
 
     Returns
     -------
-    array : the no-load current, whatever the voltage [A]
+    array : current at no torque at the pinion [A]
 
     Examples
     --------
     >>> idle_current(Starter(5e-3, 1.2e-3, 50.0, 2.4)).round(1)
     np.float64(84.8)
     """
-    torque = np.asarray(starter.idle_torque, float)
-    b = torque / starter.saturation_current
-    a = np.asarray(starter.inner_efficiency) * starter.torque_constant
-    return np.asarray((b + np.sqrt(b * b + 4.0 * a * torque)) / (2.0 * a))
+    return current_for_torque(0.0, starter)
 
 
 def losses(current: Scalars, voltage: Scalars, starter: Starter, temperature: Scalars) -> Losses:

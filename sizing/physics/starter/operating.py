@@ -158,7 +158,8 @@ def operating_point(
     stall = stall_current(supply_voltage, starter, temperature)
     idle = idle_current(starter)
     turns = (idle < stall) & (crank_torque(stall, starter) > load_torque(np.zeros_like(stall)))
-    idle, stall = np.where(turns, idle, np.nan), np.where(turns, stall, np.nan)
-    current = find_root(excess, idle, stall, relative=RELATIVE)
+    # without idle torque the motor runs away at no current: start a hair above it
+    low, stall = np.where(turns, np.maximum(idle, 1e-6 * stall), np.nan), np.where(turns, stall, np.nan)
+    current = find_root(excess, low, stall, relative=RELATIVE)
     voltage = supply_voltage(current)
     return OperatingPoint(current, crank_speed(current, voltage, starter, temperature), voltage)
