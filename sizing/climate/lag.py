@@ -135,8 +135,6 @@ def time_constant(
 def battery_time_constant(
     mass: float, battery_type: str = "flooded calcium", *, sleeve: str = "none"
 ) -> Range:
-    mass: float, battery_type: str = "flooded calcium", *, sleeve: str = "none"
-) -> Range:
     """Return the declared range of a parked battery's time constant, by mass, type and sleeve [s].
 
     The bare range of a 17.5 kg flooded battery (:data:`BARE_AT_REST`) gives a range of the film coefficient;
