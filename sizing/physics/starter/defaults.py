@@ -77,7 +77,7 @@ def cold_supply(din_current: Scalars) -> SupplyVoltage:
     >>> float(cold_supply(450.0)(np.array(450.0)).round(1))
     8.5
     """
-    (rule,) = load("ratings_cca_conversions").select("fit", **{"from": "DIN", "to": "SAE"})
+    (rule,) = (row for row in load("ratings_cca_conversions").rows if row["source"] == "uk_makers_sheet")
     points = {
         row["test"]: float(row["pass_min_v"])
         for row in load("ratings_tests").rows

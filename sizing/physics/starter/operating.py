@@ -158,8 +158,9 @@ def operating_point(
     stall = stall_current(supply_voltage, starter, temperature)
     idle = idle_current(starter)
     turns = (idle < stall) & (crank_torque(stall, starter) > load_torque(np.zeros_like(stall)))
-    # without idle torque the motor runs away at no current: start a hair above it
-    low, stall = np.where(turns, np.maximum(idle, 1e-6 * stall), np.nan), np.where(turns, stall, np.nan)
+    # a hair below idling rounding cannot hide that the engine wins; without idle torque a hair above nothing
+    low = np.maximum(idle * (1.0 - 1e-9), 1e-6 * stall)
+    low, stall = np.where(turns, low, np.nan), np.where(turns, stall, np.nan)
     current = find_root(excess, low, stall, relative=RELATIVE)
     voltage = supply_voltage(current)
     return OperatingPoint(current, crank_speed(current, voltage, starter, temperature), voltage)

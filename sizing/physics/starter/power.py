@@ -16,8 +16,7 @@ Anchors = tuple[Array, Array, Array]
 LITRE = 1e-3  # m3
 KILOWATT = 1e3  # W
 MANY_CYLINDERS = 8  # from here on petrol engines follow the rows of the V8
-# m3, between which the tables name starters
-DISPLACEMENT_RANGE = {"petrol": (0.05e-3, 6.5e-3), "petrol V8": (0.05e-3, 8.5e-3), "diesel": (0.3e-3, 15e-3)}
+ROUNDING = 1e-9  # an engine at the very end of the range is inside it, however its litres were converted
 
 
 def _usual(kind: str, displacement: float | None = None) -> list[tuple[float, float, float]]:
@@ -64,7 +63,8 @@ def default_power(displacement: Scalars, cylinders: int, fuel: str) -> tuple[Arr
 
     Returns
     -------
-    tuple of arrays : low and high rated power, NaN outside DISPLACEMENT_RANGE [W]
+    tuple of arrays : low and high rated power, NaN outside the displacements of the tables: 0.05 to 6.5 L
+        petrol (8.5 L from eight cylinders on), 0.3 to 15 L diesel [W]
 
     Raises
     ------
@@ -86,7 +86,8 @@ def default_power(displacement: Scalars, cylinders: int, fuel: str) -> tuple[Arr
         raise ValueError("an engine has at least one cylinder")
     kind = "petrol V8" if fuel == "petrol" and cylinders >= MANY_CYLINDERS else fuel
     x = np.asarray(displacement, float)
-    known = (x >= DISPLACEMENT_RANGE[kind][0]) & (x <= DISPLACEMENT_RANGE[kind][1])
     litres, low, high = (np.log(column) for column in _anchors(kind))
-    at = np.log(np.where(known, x, np.nan) / LITRE)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        at = np.log(x / LITRE)
+    at = np.where((at >= litres[0] - ROUNDING) & (at <= litres[-1] + ROUNDING), at, np.nan)
     return KILOWATT * np.exp(np.interp(at, litres, low)), KILOWATT * np.exp(np.interp(at, litres, high))
