@@ -24,13 +24,14 @@ from sizing.physics.starter import (
     stall_torque,
     starter_from_free_and_locked_run,
 )
-from sizing.physics.starter.motor import KELVIN, REFERENCE_TEMPERATURE
+from sizing.physics.starter.copper import REFERENCE_TEMPERATURE
 from sizing.tables import Row, load, numbers
 from sizing.validation import Point, check, inside
 
 LITRE = 1e-3
 KILOWATT = 1e3
 MILLI = 1e-3
+KELVIN = 273.15
 WARM_CURRENT = 160.0  # A, at which the sound and the faulty circuit are looked at
 RATING_COLD = -20.0  # °C
 

@@ -15,6 +15,7 @@ from sizing.physics.starter.cable import (
     fault_resistance,
     is_faulty,
 )
+from sizing.physics.starter.copper import copper_factor
 from sizing.physics.starter.defaults import (
     cold_supply,
     default_starter,
@@ -29,7 +30,6 @@ from sizing.physics.starter.defaults import (
 from sizing.physics.starter.motor import (
     Losses,
     Starter,
-    copper_factor,
     crank_speed,
     crank_torque,
     current_for_torque,

@@ -13,8 +13,8 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
+from sizing.physics.starter.copper import REFERENCE_TEMPERATURE
 from sizing.physics.starter.motor import (
-    REFERENCE_TEMPERATURE,
     Scalars,
     Starter,
     current_for_torque,

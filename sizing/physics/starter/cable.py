@@ -7,7 +7,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sizing.physics.starter.motor import Scalars, copper_factor
+from sizing.physics.starter.copper import Scalars, copper_factor
 from sizing.tables import load
 
 Array = NDArray[np.float64]

@@ -14,7 +14,6 @@ from numpy.typing import NDArray
 
 from sizing.physics.roots import find_root
 from sizing.physics.starter.motor import (
-    KELVIN,
     Scalars,
     Starter,
     idle_current,
@@ -28,6 +27,7 @@ Array = NDArray[np.float64]
 
 MILLI = 1e-3
 KILOWATT = 1e3  # W
+KELVIN = 273.15  # K
 # W of a 12 V starter: a moped's to a heavy truck's; the fitted ones are of about 1.1 to 1.4 kW
 POWER_RANGE = (150.0, 8000.0)
 CURRENTS = np.linspace(0.0, 1.0, 201)  # share of the way from idling to stalling at which power is looked at

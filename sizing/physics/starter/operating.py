@@ -13,10 +13,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sizing.physics.roots import find_root
+from sizing.physics.starter.copper import copper_factor
 from sizing.physics.starter.motor import (
     Scalars,
     Starter,
-    copper_factor,
     crank_speed,
     crank_torque,
     idle_current,
