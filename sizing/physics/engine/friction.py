@@ -57,7 +57,7 @@ class FrictionParts:
 
     @property
     def piston_assembly(self) -> Array:
-        """Skirt, rings with the gas behind them and big-end bearings; the gas pressure part left out [Pa]."""
+        """Skirt, rings, and the viscous part of the gas behind them; big-end bearings left out [Pa]."""
         return self.skirt + self.rings + self.gas_viscous
 
 

@@ -19,6 +19,7 @@ from sizing.physics.oil.grades import (
     grades,
     high_shear_ratio,
 )
+from sizing.physics.oil.walther import walther_line, walther_viscosity
 
 __all__ = [
     "POSITION_RANGE",
@@ -36,4 +37,6 @@ __all__ = [
     "through_three_points",
     "through_two_points",
     "viscosity",
+    "walther_line",
+    "walther_viscosity",
 ]
