@@ -345,7 +345,7 @@ def reference_engine(name: str) -> Engine:
     }
     counts = {key: float(row[key]) for key in ("cylinders", "mains", "cam_bearings", "valves")}
     return Engine(
-        displacement=float(row["displacement"]) / 1e3,
+        displacement=0.25 * np.pi * mm["bore"] ** 2 * mm["stroke"] * counts["cylinders"],
         fuel=row["fuel"],
         injection="direct",
         compression_ratio=float(row["compression_ratio"]),

@@ -22,8 +22,10 @@ KELVIN = 273.15  # K
 TEMPERATURE_2 = 130.0  # K, of a curve through two points only
 DENSITY_FALL = 0.65  # kg/(m3 K), derived: cranking_oil_vogel_against_j300
 DENSITY_TEMPERATURE = 288.15  # K, at which a sheet gives density
-# Below, curves steepen by wax and differ by product; above, the published curves end
-TEMPERATURE_RANGE = (233.15, 423.15)  # K
+# What the last digits of a conversion from °C may add or take; no thermometer sees it
+EDGE = 1e-6  # K
+# Below -40 °C, curves steepen by wax and differ by product; above 150 °C the published curves end
+TEMPERATURE_RANGE = (233.15 - EDGE, 423.15 + EDGE)  # K
 
 
 @dataclass(frozen=True)

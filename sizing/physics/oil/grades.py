@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from sizing.physics.oil.curve import (
+    EDGE,
     KELVIN,
     TEMPERATURE_2,
     Array,
@@ -28,7 +29,7 @@ PUMPING_STEP = 5.0  # K
 # recalled: where real sheets lie, as a share of the cold limit of their grade
 POSITION_RANGE = (0.70, 1.00)
 # astm_d5293 (recalled): temperatures at which the cold-cranking test is made
-TEST_RANGE = (238.15, 268.15)  # K
+TEST_RANGE = (238.15 - EDGE, 268.15 + EDGE)  # K
 WARM, HOT = 313.15, 373.15  # K, at which a sheet gives kinematic viscosity
 
 

@@ -85,5 +85,5 @@ def walther_viscosity(temperature: Scalars, a: Scalars, b: Scalars) -> Array:
     t = np.asarray(temperature, float)
     if np.any(t <= 0.0):
         raise ValueError("a temperature at or below absolute zero")
-    nu = 1e-6 * (10.0 ** 10.0 ** (np.asarray(a) - np.asarray(b) * np.log10(t)) - OFFSET)
+    nu = 1e-6 * (10.0**10.0 ** (np.asarray(a) - np.asarray(b) * np.log10(t)) - OFFSET)
     return np.asarray(np.where(nu >= VISCOSITY_FLOOR, nu, np.nan))
