@@ -132,7 +132,7 @@ def from_grade(grade: str, *, position: Scalars = 1.0, temperature_2: Scalars = 
     np.float64(1190.5)
     """
     share = np.asarray(position, float)
-    if np.any((share <= 0.0) | (share > 1.0)):
+    if not np.all((share > 0.0) & (share <= 1.0)):
         raise ValueError("position: must lie above 0 and not above 1")
     (row,) = load("cranking_oil_grades").select("data", grade=find_grade(grade))
     density_15 = 1e3 * float(row["density_15"])
@@ -214,6 +214,9 @@ def from_data_sheet(
             raise ValueError(f"{name}: must be above zero")
     if np.any(np.asarray(kinematic_viscosity_40) <= np.asarray(kinematic_viscosity_100)):
         raise ValueError("kv40: must be above kv100, for oil thins as it warms")
+    thickest = 1e-3 * np.nanmax(load("cranking_j300_limits").column("ccs_max"))
+    if np.any(np.asarray(cold_cranking_viscosity) > thickest):
+        raise ValueError(f"ccs: no class of oil may have more than {1e3 * thickest:g} mPa·s")
     t_cold = np.asarray(cold_cranking_temperature, float)
     if not np.all((t_cold >= TEST_RANGE[0]) & (t_cold <= TEST_RANGE[1])):
         raise ValueError("ccs_temperature: the cold-cranking test is made from -35 to -5 °C")
