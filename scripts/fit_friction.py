@@ -15,8 +15,8 @@ from pathlib import Path
 import numpy as np
 
 from sizing.physics.engine.compression import compression_peak
+from sizing.physics.engine.defaults import reference_engine
 from sizing.physics.engine.friction import CRANKING_SPEED, friction_parts
-from sizing.physics.engine.geometry import reference_engine
 from sizing.physics.oil import from_grade, kinematic_viscosity
 from sizing.tables import load, numbers
 

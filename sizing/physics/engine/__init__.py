@@ -6,6 +6,12 @@ from sizing.physics.engine.compression import (
     compression_torque,
     lost_torque,
 )
+from sizing.physics.engine.defaults import (
+    DISPLACEMENT_RANGE,
+    default_engine,
+    reference_engine,
+    usual_banks,
+)
 from sizing.physics.engine.demand import (
     breakaway_torque,
     ignition_limit,
@@ -24,15 +30,13 @@ from sizing.physics.engine.friction import (
 from sizing.physics.engine.geometry import (
     Engine,
     Valvetrain,
-    default_engine,
     flat_valvetrain,
-    reference_engine,
     roller_valvetrain,
-    usual_banks,
 )
 
 __all__ = [
     "CRANKING_SPEED",
+    "DISPLACEMENT_RANGE",
     "RPM",
     "CompressionPeak",
     "Engine",

@@ -48,7 +48,7 @@ def swept_share(angle: Scalars, engine: Engine) -> Array:
 
     Examples
     --------
-    >>> from sizing.physics.engine.geometry import reference_engine
+    >>> from sizing.physics.engine.defaults import reference_engine
     >>> swept_share(np.array([0.0, np.pi]), reference_engine("petrol"))
     array([0., 1.])
     """
@@ -71,7 +71,7 @@ def swept_slope(angle: Scalars, engine: Engine) -> Array:
 
     Examples
     --------
-    >>> from sizing.physics.engine.geometry import reference_engine
+    >>> from sizing.physics.engine.defaults import reference_engine
     >>> swept_slope(np.pi / 2, reference_engine("petrol"))
     array(0.5)
     """
@@ -116,7 +116,7 @@ def compression_torque(
 
     Examples
     --------
-    >>> from sizing.physics.engine.geometry import reference_engine
+    >>> from sizing.physics.engine.defaults import reference_engine
     >>> compression_torque(np.radians([-24.0, 24.0]), reference_engine("petrol")).round(0)
     array([ 125., -125.])
     """
@@ -149,7 +149,7 @@ def compression_peak(
 
     Examples
     --------
-    >>> from sizing.physics.engine.geometry import reference_engine
+    >>> from sizing.physics.engine.defaults import reference_engine
     >>> compression_peak(reference_engine("petrol")).torque.round(0)
     np.float64(125.0)
     """
@@ -205,7 +205,7 @@ def lost_torque(
 
     Examples
     --------
-    >>> from sizing.physics.engine.geometry import reference_engine
+    >>> from sizing.physics.engine.defaults import reference_engine
     >>> lost_torque(reference_engine("petrol"), compression_exponent=1.25, expansion_exponent=1.35).round(1)
     np.float64(5.3)
     """

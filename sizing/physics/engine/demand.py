@@ -55,7 +55,7 @@ def breakaway_torque(
 
     Examples
     --------
-    >>> from sizing.physics.engine.geometry import reference_engine
+    >>> from sizing.physics.engine.defaults import reference_engine
     >>> breakaway_torque(fitted("reference_viscosity"), reference_engine("petrol")).round(0)
     np.float64(160.0)
     """

@@ -12,7 +12,8 @@ from functools import cache
 
 import numpy as np
 
-from sizing.physics.engine.geometry import Array, Engine, Scalars, reference_engine
+from sizing.physics.engine.defaults import reference_engine
+from sizing.physics.engine.geometry import Array, Engine, Scalars
 from sizing.tables import load
 
 RPM = np.pi / 30.0  # rad/s
@@ -79,6 +80,15 @@ def fitted(name: str) -> float:
     Returns
     -------
     float : in the unit of that row [-]
+
+    Raises
+    ------
+    TableError : for a name that is not in the table.
+
+    Examples
+    --------
+    >>> 1.0 < fitted("friction_scale") < 2.0
+    True
     """
     (row,) = load("friction_constants").select("data", constant=name)
     return float(row["value"])
