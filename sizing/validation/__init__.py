@@ -14,7 +14,7 @@ from importlib import import_module
 
 from sizing.tables import Row, load, numbers
 
-SUBJECTS = ("electrolyte", "ratings", "cranking", "climate")
+SUBJECTS = ("electrolyte", "ratings", "cranking", "starter", "climate")
 Computation = Callable[[Row], Iterable["Point"]]
 _registered: dict[str, Computation] = {}
 

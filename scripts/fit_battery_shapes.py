@@ -1,0 +1,116 @@
+"""Fit the shape parameters of each battery type to the published facts of use ``fit``; write the table.
+
+Run ``python scripts/fit_battery_shapes.py`` to write ``sizing/tables/battery_shapes.csv``, or with
+``--check`` to see that the committed constants are reproduced. Takes well under two minutes.
+"""
+
+from __future__ import annotations
+
+import argparse
+import csv
+import sys
+from io import StringIO
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import least_squares
+
+from sizing.physics.battery import acid_of_type
+from sizing.physics.cell import Shape
+from sizing.tables import load
+from sizing.validation.calibration import residuals_shape
+
+TABLE = Path(__file__).parents[1] / "sizing" / "tables" / "battery_shapes.csv"
+
+# parameter: (start, lower, upper, prior centre, prior standard deviation, logarithmic, unit)
+PARAMETERS = {
+    "metal_share": (0.70, 0.2, 0.95, None, None, False, "1"),
+    "exchange_voltage": (0.15, 0.002, 2.0, np.log(0.15), 0.5, True, "V"),
+    "activation_slope": (2.0, 1.0, 4.0, 2.0, 0.4, False, "R T/F"),
+    "exchange_energy": (30e3, 10e3, 60e3, 30e3, 7e3, False, "J/mol"),
+    "pore_exponent": (0.75, 0.4, 0.98, 0.75, 0.15, False, "1"),
+    "pore_time": (72e3, 3e3, 1e6, np.log(72e3), 1.0, True, "s"),
+    "pore_amount": (25e3, 3e3, 3e6, None, None, True, "s"),
+    "slow_mobility_power": (1.0, 0.0, 4.0, None, None, False, "1"),
+    "fast_mobility_power": (2.0, 0.0, 5.0, None, None, False, "1"),
+}
+# Gauge of the thin-plate law: resistance times acid charge of the usual car battery of the type, rounded
+REFERENCE_THICKNESS = {"flooded calcium": 1600.0, "AGM": 1000.0}
+FITTED_TO = "rows of use fit: see docs/calibration"
+
+
+def to_shape(x: NDArray[np.float64], name: str) -> Shape:
+    """Return the shape of a vector of transformed parameters."""
+    full, use = acid_of_type(load("battery_types").select("data", type=name)[0])
+    values = {
+        key: float(np.exp(v)) if spec[5] else float(v) for (key, spec), v in zip(PARAMETERS.items(), x, strict=True)
+    }
+    return Shape(
+        full_mass_fraction=full, acid_use=use, reference_thickness=REFERENCE_THICKNESS[name], **values
+    )
+
+
+def fit(name: str) -> Shape:
+    """Return the least-squares shape of a type: residuals in units of each source's scatter, weak priors."""
+
+    def transform(key: str, value: float) -> float:
+        return float(np.log(value)) if PARAMETERS[key][5] else value
+
+    def misfits(x: NDArray[np.float64]) -> NDArray[np.float64]:
+        shape = to_shape(x, name)
+        residuals = list(residuals_shape(name, shape))
+        # a quantity read at many sizes or temperatures is still one fact: its rows share one weight
+        quantities = [r.quantity for r in residuals]
+        weights = np.array([1.0 / np.sqrt(quantities.count(q)) for q in quantities])
+        data = np.array([r.misfit for r in residuals]) * weights
+        prior = [
+            (v - spec[3]) / spec[4] for v, spec in zip(x, PARAMETERS.values(), strict=True) if spec[3] is not None
+        ]
+        return np.nan_to_num(np.array([*data, *prior]), nan=50.0)
+
+    start = [transform(k, s[0]) for k, s in PARAMETERS.items()]
+    lower = [transform(k, s[1]) for k, s in PARAMETERS.items()]
+    upper = [transform(k, s[2]) for k, s in PARAMETERS.items()]
+    spans = np.array(upper) - np.array(lower)
+    result = least_squares(misfits, start, bounds=(lower, upper), x_scale=spans, diff_step=1e-4, max_nfev=60)
+    return to_shape(result.x, name)
+
+
+def table_text(shapes: dict[str, Shape]) -> str:
+    """Return the table as text, six significant digits."""
+    out = StringIO()
+    out.write(
+        "# title: Shape parameters of the reduced cell by battery type\n"
+        "# source: derived\n"
+        "# table: least squares by scripts/fit_battery_shapes.py; targets and residuals in docs/calibration\n"
+        "# units: by row\n# status: derived\n# use: data\n"
+        "# note: fitted to the rows of use fit only; no row that judges was seen by the fit\n"
+    )
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(["shape", "parameter", "value", "unit"])
+    for name, shape in shapes.items():
+        for key, spec in PARAMETERS.items():
+            writer.writerow([name, key, f"{getattr(shape, key):.6g}", spec[6]])
+        writer.writerow([name, "reference_thickness", f"{shape.reference_thickness:.6g}", "ohm A s"])
+    return out.getvalue()
+
+
+def main() -> int:
+    """Fit, then write or compare."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--check", action="store_true", help="compare with the committed table, write nothing")
+    options = parser.parse_args()
+    text = table_text({name: fit(name) for name in REFERENCE_THICKNESS})
+    if not options.check:
+        TABLE.write_text(text, encoding="utf-8")
+        return 0
+    committed = [line.split(",") for line in TABLE.read_text(encoding="utf-8").splitlines() if line[0] != "#"][1:]
+    fitted = [line.split(",") for line in text.splitlines() if line[0] != "#"][1:]
+    worst = max(abs(float(a[2]) / float(b[2]) - 1.0) for a, b in zip(fitted, committed, strict=True))
+    print(f"largest relative difference to the committed constants: {worst:.1e}")
+    return int(worst > 1e-3)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,32 @@
+"""What a person tells about vehicle, place, battery and goal, checked before anything is computed."""
+
+from __future__ import annotations
+
+from sizing.inputs.faults import Fault, ScenarioError
+from sizing.inputs.models import Battery, Goal, OilData, Parking, Scenario, Show, Vehicle
+from sizing.inputs.reading import (
+    demo_mapping,
+    demo_scenario,
+    json_schema,
+    load_scenario,
+    read_mapping,
+    scenario_from_mapping,
+)
+
+__all__ = [
+    "Battery",
+    "Fault",
+    "Goal",
+    "OilData",
+    "Parking",
+    "Scenario",
+    "ScenarioError",
+    "Show",
+    "Vehicle",
+    "demo_mapping",
+    "demo_scenario",
+    "json_schema",
+    "load_scenario",
+    "read_mapping",
+    "scenario_from_mapping",
+]

@@ -1,0 +1,186 @@
+"""From a TOML file or a mapping to a scenario, or to a list of everything that is wrong with it."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+from typing import Any, get_args
+
+from pydantic import BaseModel, ValidationError
+
+from sizing.inputs.faults import Fault, ScenarioError, one_fault
+from sizing.inputs.fields import REFUSED, Rule
+from sizing.inputs.models import Scenario
+from sizing.units import quoted
+
+LARGEST_FILE = 100_000
+"""Bytes; a scenario takes about one thousand."""
+FILE = "scenario file"
+NOT_TOML = 'lines such as displacement = "2.0 l", quantities in quotation marks'
+NEAR = 0.6  # likeness from which another key is taken to be meant
+
+
+def load_scenario(path: str | Path) -> Scenario:
+    """Return the scenario in a TOML file.
+
+    Raises ScenarioError, one line a fault, for whatever is wrong with the file or what is in it.
+    """
+    return scenario_from_mapping(read_mapping(path))
+
+
+def read_mapping(path: str | Path) -> dict[str, Any]:
+    """Return what a TOML file says, not yet checked as a scenario.
+
+    Raises ScenarioError when it cannot be read or is not TOML.
+    """
+    name = str(path)
+    try:
+        with Path(path).open("rb") as stream:
+            raw = stream.read(LARGEST_FILE + 1)
+    except FileNotFoundError:
+        raise one_fault(FILE, name, "a file that exists") from None
+    except IsADirectoryError:
+        raise one_fault(FILE, name, "a TOML file, not a folder") from None
+    except (OSError, ValueError) as error:
+        raise one_fault(FILE, name, f"a file that can be read ({error})") from None
+    if len(raw) > LARGEST_FILE:
+        raise one_fault(FILE, name, f"a TOML file of at most {LARGEST_FILE // 1000} kB")
+    return _parse(raw, name)
+
+
+def _parse(raw: bytes, name: str) -> dict[str, Any]:
+    """Return the mapping in the bytes of a TOML file."""
+    try:
+        return tomllib.loads(raw.decode("utf-8-sig"))
+    except UnicodeDecodeError as error:
+        raise one_fault(FILE, name, f"text saved as UTF-8 (byte {error.start} is not)") from None
+    except tomllib.TOMLDecodeError as error:
+        reason = " ".join(str(error).split())
+        raise one_fault(FILE, name, f"{NOT_TOML}; found: {reason}") from None
+    except (ValueError, RecursionError):
+        raise one_fault(FILE, name, f"{NOT_TOML}; found: numbers or brackets beyond measure") from None
+
+
+def scenario_from_mapping(mapping: Mapping[str, Any]) -> Scenario:
+    """Return the scenario that a mapping, such as one read from TOML or from flags, describes.
+
+    >>> demo = scenario_from_mapping({"schema": 1, "place": {"coldest_night": "-30 °C"},
+    ...     "vehicle": {"displacement": "2.0 l", "cylinders": 4, "fuel": "petrol"}})
+    >>> demo.vehicle.oil, demo.goal.chance, demo.shelf_standard
+    ('5W-30', 0.95, 'EN')
+
+    Raises ScenarioError with every fault found, one line each.
+    """
+    if not isinstance(mapping, Mapping):
+        raise one_fault("scenario", mapping, "a table of sections")
+    try:
+        return Scenario.model_validate(dict(mapping))
+    except ValidationError as error:
+        details = error.errors(include_url=False)
+    raise ScenarioError([_fault(dict(detail)) for detail in details])
+
+
+def _fault(detail: dict[str, Any]) -> Fault:
+    """Return one fault as pydantic found it, in our words."""
+    place, given, reason = tuple(detail["loc"]), quoted(detail.get("input")), detail["type"]
+    if reason == REFUSED:
+        key = detail["ctx"]["key"]
+        if key:
+            section = detail["input"] if isinstance(detail["input"], Mapping) else {}
+            place, given = (
+                (*place, key),
+                quoted(section[key]) if key in section else "nothing",
+            )
+        return Fault(_dotted(place), given, detail["ctx"]["accepted"])
+    if reason == "missing":
+        return Fault(_dotted(place), "nothing", _accepted(place))
+    if reason == "extra_forbidden":
+        return Fault(_dotted(place), given, _known_keys(place))
+    if reason in {"model_type", "model_attributes_type", "dict_type"}:
+        return Fault(_dotted(place), given, f"a section [{_dotted(place)}] of its own")
+    return Fault(_dotted(place), given, " ".join(str(detail["msg"]).split()))
+
+
+def _dotted(place: tuple[Any, ...]) -> str:
+    """Return where a fault is, on one short line."""
+    words = [part if isinstance(part, str) and part.isidentifier() else quoted(part) for part in place]
+    return ".".join(words) or "scenario"
+
+
+def _model(place: tuple[Any, ...]) -> type[BaseModel]:
+    """Return the section at that place."""
+    model: type[BaseModel] = Scenario
+    for part in place:
+        kind = _field(model, part).annotation
+        model = next(option for option in (kind, *get_args(kind)) if _is_model(option))
+    return model
+
+
+def _is_model(option: Any) -> bool:
+    """Tell whether a type is a section."""
+    return isinstance(option, type) and issubclass(option, BaseModel)
+
+
+def _field(model: type[BaseModel], key: Any) -> Any:
+    """Return the field that is written under that key."""
+    return next(field for name, field in model.model_fields.items() if (field.alias or name) == key)
+
+
+def _accepted(place: tuple[Any, ...]) -> str:
+    """Return what the field at that place accepts."""
+    field = _field(_model(place[:-1]), place[-1])
+    rules = [rule for rule in field.metadata if isinstance(rule, Rule)]
+    return rules[0].accepted if rules else f"a section [{_dotted(place)}]"
+
+
+def _known_keys(place: tuple[Any, ...]) -> str:
+    """Return the keys known where an unknown one stands, the nearest spelling first."""
+    from difflib import get_close_matches  # noqa: PLC0415 - needed only when something is misspelt
+
+    known = [field.alias or name for name, field in _model(place[:-1]).model_fields.items()]
+    near = get_close_matches(str(place[-1])[:80], known, n=1, cutoff=NEAR)
+    meant = f"no such key, perhaps {near[0]} is meant; " if near else "no such key; "
+    return f"{meant}keys here are {', '.join(known)}"
+
+
+def json_schema() -> dict[str, Any]:
+    """Return the JSON Schema of a scenario file; what a default means stands in each description.
+
+    >>> sorted(json_schema()["required"])
+    ['place', 'schema', 'vehicle']
+    """
+    schema = Scenario.model_json_schema(by_alias=True)
+    schema["$schema"] = "https://json-schema.org/draft/2020-12/schema"
+    for section in (schema, *schema["$defs"].values()):
+        for field in section["properties"].values():
+            # kept in SI or filled in later: not what would be written in a file
+            if field.get("default") == "" or isinstance(field.get("default"), float | dict | None):
+                field.pop("default", None)
+    return schema
+
+
+@cache
+def _demo_text() -> bytes:
+    """Return the bundled demo as it stands in its file."""
+    return (files("sizing") / "demo.toml").read_bytes()
+
+
+def demo_mapping() -> dict[str, Any]:
+    """Return the bundled demo, an invented vehicle at an invented place, as a mapping of its own.
+
+    >>> demo_mapping()["place"]["name"]
+    'Demo Frostvale'
+    """
+    return _parse(_demo_text(), "demo.toml")
+
+
+def demo_scenario() -> Scenario:
+    """Return the bundled demo.
+
+    >>> demo_scenario().vehicle.cylinders
+    4
+    """
+    return scenario_from_mapping(demo_mapping())

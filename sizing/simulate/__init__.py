@@ -1,0 +1,1 @@
+"""Time and chance: physics coupled to weather and to what is not known exactly."""

@@ -1,0 +1,203 @@
+"""What is not known exactly, drawn once for every answer: few points, evenly spread, the same for one seed.
+
+Parameters are declared in ``tables/uncertain_parameters.csv``. Those of kind *unknown* have one value for this
+vehicle or place that nobody told us; those of kind *varies* differ between batteries and mornings. An answer
+is computed for every pair of both, shape (unknown, varies): the chance of a start is the share of all pairs,
+and the interval of an answer says where it would land if the unknown were known.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import as_file, files
+from statistics import NormalDist
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sizing.tables import Row, load
+
+Array = NDArray[np.float64]
+
+INTERVAL = (0.05, 0.5, 0.95)  # every answer: a 90 % interval and its median
+
+
+@dataclass(frozen=True)
+class Samples:
+    """Drawn values by name: shape (unknown, 1) or (1, varies), and their places in 0 to 1.
+
+    values : by the name of the parameter [-]
+    places : uniform scores of the same draws, for their influence [-]
+    """
+
+    values: Mapping[str, Array]
+    places: Mapping[str, Array]
+
+    def __getitem__(self, name: str) -> Array:
+        """Return the drawn values of one parameter."""
+        return self.values[name]
+
+
+@cache
+def _points() -> Array:
+    with as_file(files(__package__) / "sobol_points.npy") as path:
+        return np.asarray(np.load(path), float)
+
+
+@cache
+def parameters() -> tuple[Row, ...]:
+    """Return the declared uncertain parameters.
+
+    Returns
+    -------
+    tuple : rows of ``uncertain_parameters.csv`` [-]
+
+    Examples
+    --------
+    >>> parameters()[0]["name"]
+    'friction_factor'
+    """
+    return load("uncertain_parameters").rows
+
+
+def quantile(place: Array, row: Row) -> Array:
+    """Return the value of a declared distribution at a place between 0 and 1.
+
+    Parameters
+    ----------
+    place : share of cases below the value [-]
+    row : of ``uncertain_parameters.csv`` [-]
+
+    Returns
+    -------
+    array : in the unit of the row [-]
+
+    Raises
+    ------
+    ValueError : for a distribution that is not known.
+
+    Examples
+    --------
+    >>> rows = {row["name"]: row for row in parameters()}
+    >>> quantile(np.array([0.0, 0.5, 1.0]), rows["electronics_floor"]).round(2)
+    array([6.  , 6.63, 7.5 ])
+    """
+    low, middle, high = (float(row[name] or "nan") for name in ("low", "middle", "high"))
+    if row["distribution"] == "uniform":
+        return low + (high - low) * place
+    if row["distribution"] == "triangular":
+        left = (middle - low) / (high - low)
+        below = low + np.sqrt(place * (high - low) * (middle - low))
+        above = high - np.sqrt((1.0 - place) * (high - low) * (high - middle))
+        return np.where(place < left, below, above)
+    score = np.vectorize(NormalDist().inv_cdf, otypes=[float])(place)
+    if row["distribution"] == "normal":
+        return np.asarray(middle + high * score)
+    if row["distribution"] == "lognormal":
+        return np.asarray(middle * np.exp(high * score))
+    raise ValueError(f"unknown distribution {row['distribution']} of {row['name']}")
+
+
+def draw(unknown: int, varies: int, seed: int, *, fixed: Mapping[str, float] | None = None) -> Samples:
+    """Return samples of every declared parameter.
+
+    Parameters
+    ----------
+    unknown : how many draws of what is unknown, at most 512 [-]
+    varies : how many draws of what varies, at most 512 [-]
+    seed : the same seed gives the same samples [-]
+    fixed : values that are known after all, by name [-]
+
+    Returns
+    -------
+    Samples : scrambled Sobol points, shifted by the seed, through the declared distributions [-]
+
+    Examples
+    --------
+    >>> samples = draw(64, 16, 1)
+    >>> samples["friction_factor"].shape, samples["charge"].shape
+    ((64, 1), (1, 16))
+    >>> bool(0.6 < samples["charge"].min() < samples["charge"].max() < 0.95)
+    True
+    """
+    known = fixed or {}
+    shift = np.random.default_rng(seed).random(_points().shape[1])
+    values: dict[str, Array] = {}
+    places: dict[str, Array] = {}
+    # a shift around the circle keeps the points evenly spread and makes another seed another sample
+    shifted = (_points() + shift) % 1.0
+    for column, row in enumerate(parameters()):
+        name = row["name"]
+        if name in known:
+            values[name] = np.full((1, 1), float(known[name]))
+            continue
+        count = unknown if row["kind"] == "unknown" else varies
+        place = np.clip(shifted[:count, column], 1e-9, 1.0 - 1e-9)
+        # the two kinds are crossed, so each lies along its own axis
+        place = place[:, None] if row["kind"] == "unknown" else place[None, :]
+        places[name] = place
+        values[name] = quantile(place, row)
+    return Samples(values, places)
+
+
+def quantiles_of_chance(needed: Array, chance: float) -> tuple[float, float, float, float]:
+    """Return how much is needed for a chance of success, and where that would land if the unknown were known.
+
+    Parameters
+    ----------
+    needed : what each pair of samples needs, shape (unknown, varies) [-]
+    chance : wanted, between 0 and 1 [-]
+
+    Returns
+    -------
+    tuple : value for that chance over all pairs; 5 %, 50 % and 95 % of the value over the unknown [-]
+
+    Examples
+    --------
+    >>> round(quantiles_of_chance(np.arange(200.0).reshape(20, 10), 0.95)[0], 2)
+    189.05
+    """
+    value = float(np.quantile(needed, chance))
+    each = np.quantile(needed, chance, axis=1)
+    low, middle, high = (float(q) for q in np.quantile(each, INTERVAL))
+    return value, min(low, value), middle, max(high, value)
+
+
+def influences(answer: Array, samples: Samples, *, count: int = 3) -> tuple[tuple[str, float], ...]:
+    """Return the parameters that widen an answer most, with the share of its variance they carry.
+
+    Parameters
+    ----------
+    answer : of each pair, shape (unknown, varies); its logarithm is looked at when positive [-]
+    samples : that it was computed from [-]
+    count : how many to return [-]
+
+    Returns
+    -------
+    tuple : pairs of what the parameter is in words, and its share between 0 and 1 [-]
+
+    Notes
+    -----
+    Square of the correlation between answer and the parameter's place: the share of variance that a straight
+    line in it explains. Parameters with the same words are added up.
+
+    Examples
+    --------
+    >>> samples = draw(64, 16, 1)
+    >>> influences(samples["friction_factor"] * samples["charge"], samples)[0][0]
+    'how much torque this engine takes to turn'
+    """
+    finite = np.isfinite(answer) & (answer > 0.0)
+    target = np.log(np.where(finite, answer, 1.0))
+    words = {row["name"]: row["words"] for row in parameters()}
+    shares: dict[str, float] = {}
+    for name, place in samples.places.items():
+        x, y = (np.broadcast_to(a, answer.shape)[finite] for a in (place, target))
+        spread = float(np.std(x) * np.std(y)) if x.size else 0.0
+        if spread > 0.0:
+            r = float(np.mean((x - x.mean()) * (y - y.mean())) / spread)
+            shares[words[name]] = shares.get(words[name], 0.0) + r * r
+    ranked = sorted(shares.items(), key=lambda item: -item[1])
+    return tuple(ranked[:count])
