@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sizing.units import quoted
-
 
 @dataclass(frozen=True)
 class Fault:
@@ -33,12 +31,3 @@ class ScenarioError(ValueError):
         """Keep the faults; the message is one line each."""
         super().__init__("\n".join(str(fault) for fault in faults))
         self.faults = tuple(faults)
-
-
-def one_fault(field: str, given: object, accepted: str) -> ScenarioError:
-    """Return the error of a single fault.
-
-    >>> str(one_fault("seed", "x", "a whole number"))
-    "seed: given 'x'; accepted: a whole number"
-    """
-    return ScenarioError([Fault(field, quoted(given), accepted)])

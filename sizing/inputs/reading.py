@@ -11,7 +11,7 @@ from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError
 
-from sizing.inputs.faults import Fault, ScenarioError, one_fault
+from sizing.inputs.faults import Fault, ScenarioError
 from sizing.inputs.fields import REFUSED, Rule
 from sizing.inputs.models import Scenario
 from sizing.units import quoted
@@ -41,14 +41,19 @@ def read_mapping(path: str | Path) -> dict[str, Any]:
         with Path(path).open("rb") as stream:
             raw = stream.read(LARGEST_FILE + 1)
     except FileNotFoundError:
-        raise one_fault(FILE, name, "a file that exists") from None
+        raise _unreadable(name, "a file that exists") from None
     except IsADirectoryError:
-        raise one_fault(FILE, name, "a TOML file, not a folder") from None
+        raise _unreadable(name, "a TOML file, not a folder") from None
     except (OSError, ValueError) as error:
-        raise one_fault(FILE, name, f"a file that can be read ({error})") from None
+        raise _unreadable(name, f"a file that can be read ({error})") from None
     if len(raw) > LARGEST_FILE:
-        raise one_fault(FILE, name, f"a TOML file of at most {LARGEST_FILE // 1000} kB")
+        raise _unreadable(name, f"a TOML file of at most {LARGEST_FILE // 1000} kB")
     return _parse(raw, name)
+
+
+def _unreadable(name: str, accepted: str) -> ScenarioError:
+    """Return the error of a file that holds no scenario; its name is shown in full."""
+    return ScenarioError([Fault(FILE, repr(name), accepted)])
 
 
 def _parse(raw: bytes, name: str) -> dict[str, Any]:
@@ -56,12 +61,12 @@ def _parse(raw: bytes, name: str) -> dict[str, Any]:
     try:
         return tomllib.loads(raw.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
-        raise one_fault(FILE, name, f"text saved as UTF-8 (byte {error.start} is not)") from None
+        raise _unreadable(name, f"text saved as UTF-8 (byte {error.start} is not)") from None
     except tomllib.TOMLDecodeError as error:
         reason = " ".join(str(error).split())
-        raise one_fault(FILE, name, f"{NOT_TOML}; found: {reason}") from None
+        raise _unreadable(name, f"{NOT_TOML}; found: {reason}") from None
     except (ValueError, RecursionError):
-        raise one_fault(FILE, name, f"{NOT_TOML}; found: numbers or brackets beyond measure") from None
+        raise _unreadable(name, f"{NOT_TOML}; found: numbers or brackets beyond measure") from None
 
 
 def scenario_from_mapping(mapping: Mapping[str, Any]) -> Scenario:
@@ -75,7 +80,7 @@ def scenario_from_mapping(mapping: Mapping[str, Any]) -> Scenario:
     Raises ScenarioError with every fault found, one line each.
     """
     if not isinstance(mapping, Mapping):
-        raise one_fault("scenario", mapping, "a table of sections")
+        raise ScenarioError([Fault("scenario", quoted(mapping), "a table of sections")])
     try:
         return Scenario.model_validate(dict(mapping))
     except ValidationError as error:
