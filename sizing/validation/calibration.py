@@ -5,8 +5,8 @@ The fitting script minimises these same residuals; ``docs/calibration`` prints t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from functools import cache
 
 import numpy as np
@@ -20,6 +20,9 @@ from sizing.tables import Row, load
 Array = NDArray[np.float64]
 
 CAPACITIES = np.array([36.0, 60.0, 80.0, 100.0])  # Ah of the batteries that are fitted, ordinary cars
+
+
+IEEE_TEMPERATURES = (-3.9, 4.4, 10.0, 15.6, 32.2, 40.6, 51.7)  # degC, spread over a table of 39 close rows
 
 
 @dataclass(frozen=True)
@@ -114,35 +117,45 @@ def _five_hours(batteries: Battery) -> Iterable[Residual]:
         yield Residual("C5/C20", row["battery"], float(row["ratio"]), ours, 0.01, row["source"])
 
 
-def _share(batteries: Battery, hours: float, celsius: float) -> float:
-    warm = capacity_at(hours, batteries)
-    cold = capacity_at(hours, batteries, temperature=celsius + KELVIN)
-    return float((cold / warm)[1] * 100.0)
+def _shares(batteries: Battery, hours: Array, celsius: Array) -> Array:
+    # a share does not depend on size: the one of 60 Ah stands for all
+    one = replace(
+        batteries,
+        resistance=np.asarray(batteries.resistance)[1],
+        acid_charge=np.asarray(batteries.acid_charge)[1],
+    )
+    warm = capacity_at(hours, one)
+    return np.asarray(100.0 * capacity_at(hours, one, temperature=celsius + KELVIN) / warm)
 
 
 def _flooded_capacity(batteries: Battery) -> Iterable[Residual]:
     rules = {row["rate"]: row for row in load("electrolyte_capacity_temperature").select("fit")}
+    wanted: list[tuple[str, str, float, float, float, str]] = []
     for hours, text in ((20.0, "20 h and 10 h"), (10.0, "20 h and 10 h"), (3.0, "3 h and 1 h"), (1.0, "3 h and 1 h")):
         rule = rules[text]
         for celsius in (0.0, -10.0, 40.0):
             target = 100.0 * (1.0 + float(rule["coefficient"]) * (celsius - float(rule["t_ref_c"])))
-            yield Residual(
-                f"capacity at {hours:g} h, %", f"{celsius:g} degC", target, _share(batteries, hours, celsius), 4.0, rule["source"]
-            )
+            name = f"capacity at {hours:g} h, %"
+            wanted.append((name, f"{celsius:g} degC", hours, celsius, target, rule["source"]))
     for row in load("ratings_capacity_ieee_485").select("fit"):
         celsius = float(row["t_c"])
-        if celsius in (-3.9, 4.4, 10.0, 15.6, 32.2, 40.6, 51.7):
-            yield Residual(
-                "capacity at 1 to 8 h, %", f"3 h, {celsius:g} degC", float(row["capacity_pct"]), _share(batteries, 3.0, celsius), 4.0, "ieee_485"
-            )
+        if celsius in IEEE_TEMPERATURES:
+            name = "capacity at 1 to 8 h, %"
+            wanted.append((name, f"3 h, {celsius:g} degC", 3.0, celsius, float(row["capacity_pct"]), "ieee_485"))
+    ours = _shares(batteries, *(np.array([line[i] for line in wanted]) for i in (2, 3)))
+    for (name, conditions, _, _, target, source), value in zip(wanted, ours, strict=True):
+        yield Residual(name, conditions, target, float(value), 4.0, source)
 
 
 def _agm_capacity(batteries: Battery) -> Iterable[Residual]:
     hours = {"under 30 min": 1 / 3, "30 to 60 min": 0.75, "over 60 min": 5.0}
-    for row in load("ratings_capacity_temperature").select("fit"):
+    rows = load("ratings_capacity_temperature").select("fit")
+    celsius = np.array([float(row["temperature_c"]) for row in rows])
+    ours = _shares(batteries, np.array([hours[row["rate"]] for row in rows]), celsius)
+    for row, value in zip(rows, ours, strict=True):
         target = 0.5 * (float(row["pct_low"]) + float(row["pct_high"]))
-        ours = _share(batteries, hours[row["rate"]], float(row["temperature_c"]))
-        yield Residual(f"capacity {row['rate']}, %", f"{row['temperature_c']} degC", target, ours, 4.0, row["source"])
+        name = f"capacity {row['rate']}, %"
+        yield Residual(name, f"{row['temperature_c']} degC", target, float(value), 4.0, row["source"])
 
 
 def _sheet_resistance(batteries: Battery) -> Iterable[Residual]:
@@ -156,5 +169,3 @@ def residuals_battery() -> tuple[Residual, ...]:
     names = ("flooded calcium", "AGM")
     return tuple(r for name in names for r in residuals_shape(name, battery_type(name).shape))
 
-
-Trial = Callable[[Array], Shape]
