@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import re
 import subprocess
 import sys
@@ -103,3 +104,37 @@ def test_what_the_project_needs_has_its_reason_in_the_contributor_guide() -> Non
     guide = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
     for requirement in named:
         assert f"`{re.split('[<>=~]', requirement)[0]}`" in guide, requirement
+
+
+def test_every_name_in_the_nomenclature_exists() -> None:
+    text = (ROOT / "docs" / "nomenclature.md").read_text(encoding="utf-8")
+    named = re.findall(r"`(sizing\.[\w.]+)`", text)
+    assert len(named) > 40
+    for name in named:
+        assert exists(name), name
+    assert not exists("sizing.physics.cell.Battery.charm")
+
+
+def exists(name: str) -> bool:
+    """Tell whether a dotted name is a thing in a module, or a field of a record there."""
+    parts = name.split(".")
+    for cut in range(len(parts) - 1, 0, -1):
+        try:
+            thing: object = importlib.import_module(".".join(parts[:cut]))
+        except ModuleNotFoundError:
+            continue
+        for part in parts[cut:]:
+            if part not in getattr(thing, "__dataclass_fields__", {}) and not hasattr(thing, part):
+                return False
+            thing = getattr(thing, part, None)
+        return True
+    return False
+
+
+def test_every_file_named_in_the_contributor_guide_exists() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    linked = re.findall(r"\]\((?!https?:)([\w./-]+)\)", text)
+    told = re.findall(r"`((?:sizing|scripts|docs|tests)/[\w./-]+\.(?:py|csv|json|toml))`", text)
+    told += [f"sizing/{path}" for path in re.findall(r"`((?:tables|physics)/\w+\.(?:csv|toml|py))`", text)]
+    assert len(told) > 5
+    assert not [path for path in [*linked, *told] if not (ROOT / path).exists()]
