@@ -93,3 +93,9 @@ def test_validation_takes_rows_by_their_use(path: Path) -> None:
                 assert argument.value not in judged - {"stated_misses"}, (
                     f"line {node.lineno}: select(use) instead"
                 )
+
+
+def test_what_is_selected_is_heard() -> None:
+    table = next(name for name in names() if "fit" in {load(name).use_of(row) for row in load(name).rows})
+    assert uses_heard(lambda: load(table).select("fit")) == {(table, "fit")}
+    assert not uses_heard(lambda: None)
