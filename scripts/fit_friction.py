@@ -35,18 +35,26 @@ constant,value,fitted_to
 
 def constants() -> dict[str, tuple[float, str]]:
     """Return each constant with what it was fitted to."""
-    engine, oil = reference_engine("petrol"), from_grade(GRADE)
+    oil = from_grade(GRADE)
     row = load("cranking_breakaway_by_cylinders").select("fit", cylinders="4")
-    breakaway = numbers(row, "at_crank")[0] * 1e3 * engine.displacement
     viscosity = float(kinematic_viscosity(oil.cold_limit, oil))
-    unscaled = friction_parts(CRANKING_SPEED, viscosity, engine).total * engine.displacement / (4.0 * np.pi)
-    scale = STEADY_SHARE * breakaway / float(unscaled)
-    share = (1.0 - STEADY_SHARE) * breakaway / float(compression_peak(engine).torque)
-    return {
-        "reference_viscosity": (viscosity, f"{GRADE} at the cold limit of its grade (no fit)"),
-        "friction_scale": (scale, "a third of the row as steady torque of the petrol engine at 100 rev/min"),
-        "compression_share": (share, "two thirds of the row over the peak of one compression"),
-    }
+    found = {"reference_viscosity": (viscosity, f"{GRADE} at the cold limit of its grade (no fit)")}
+    # the rule does not know the fuel, so the same row sets the level of both
+    for fuel in ("petrol", "diesel"):
+        engine = reference_engine(fuel)
+        breakaway = numbers(row, "at_crank")[0] * 1e3 * engine.displacement
+        unscaled = friction_parts(CRANKING_SPEED, viscosity, engine).total * engine.displacement / (4.0 * np.pi)
+        scale = STEADY_SHARE * breakaway / float(unscaled)
+        share = (1.0 - STEADY_SHARE) * breakaway / float(compression_peak(engine).torque)
+        found[f"friction_scale_{fuel}"] = (
+            scale,
+            f"a third of the row as steady torque of the {fuel} reference engine at 100 rev/min",
+        )
+        found[f"compression_share_{fuel}"] = (
+            share,
+            f"two thirds of the row over the peak of one compression of the {fuel} reference engine",
+        )
+    return found
 
 
 def text() -> str:

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sizing.physics.cell import Battery, depleted, rested
-from sizing.physics.engine import Engine, breakaway_torque, friction_torque
+from sizing.physics.engine import Engine, breakaway_torque, friction_scale, friction_torque
 from sizing.physics.oil import Oil, kinematic_viscosity
 from sizing.physics.ratings import LARGEST_SHORT_CIRCUIT, freezing_depletion, voltage_after
 from sizing.physics.roots import find_root
@@ -80,16 +80,6 @@ class Demand:
     electronics_decide: NDArray[np.bool_]
 
 
-def _load_torque(speed: Array, viscosity: Array, vehicle: Vehicle) -> Array:
-    return vehicle.friction_factor * friction_torque(
-        speed,
-        viscosity,
-        vehicle.engine,
-        fading=vehicle.friction_fading,
-        oil_share_of_gas_term=vehicle.oil_share_of_gas_term,
-    )
-
-
 def start_demand(temperature: Scalars, vehicle: Vehicle) -> Demand:
     """Return what a start asks of the battery at an engine temperature.
 
@@ -123,19 +113,18 @@ def start_demand(temperature: Scalars, vehicle: Vehicle) -> Demand:
     resistance = vehicle.starter.resistance * copper_factor(t)
     circuit = resistance + np.asarray(vehicle.cable_resistance)
 
-    torque = vehicle.friction_factor * breakaway_torque(
-        viscosity,
-        vehicle.engine,
-        fading=vehicle.friction_fading,
-        oil_share_of_gas_term=vehicle.oil_share_of_gas_term,
-        exponent=vehicle.compression_exponent,
-    )
+    friction = {
+        "fading": vehicle.friction_fading,
+        "oil_share_of_gas_term": vehicle.oil_share_of_gas_term,
+    }
+    friction["scale"] = vehicle.friction_factor * friction_scale(vehicle.engine.fuel, **friction)
+    torque = breakaway_torque(viscosity, vehicle.engine, exponent=vehicle.compression_exponent, **friction)
     breakaway = _current_at_crank(torque, vehicle.starter)
 
     def running(speed: Array) -> tuple[Array, Array]:
-        current = _current_at_crank(_load_torque(speed, viscosity, vehicle), vehicle.starter)
-        flux = flux_constant(current, vehicle.starter)
-        back = flux * speed * vehicle.starter.gear_ratio
+        torque = friction_torque(speed, viscosity, vehicle.engine, **friction)
+        current = _current_at_crank(torque, vehicle.starter)
+        back = flux_constant(current, vehicle.starter) * speed * vehicle.starter.gear_ratio
         return current, np.asarray(vehicle.starter.brush_drop + current * circuit + back)
 
     slow = np.broadcast_to(np.asarray(vehicle.minimum_speed, float), np.broadcast(torque).shape)

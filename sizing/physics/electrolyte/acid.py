@@ -218,7 +218,8 @@ def concentration(mass_fraction: Scalars, temperature: Scalars) -> Array:
     >>> concentration(0.3721, 298.15).round(0)
     np.float64(4842.0)
     """
-    return np.asarray(np.asarray(mass_fraction, float) * density(mass_fraction, temperature) / MOLAR_MASS_ACID)
+    w = np.asarray(mass_fraction, float)
+    return np.asarray(w * density(w, temperature) / MOLAR_MASS_ACID)
 
 
 def mass_fraction_after_discharge(

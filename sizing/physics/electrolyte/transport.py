@@ -30,7 +30,8 @@ WARM_VISCOSITY = (
 def conductivity(mass_fraction: Scalars, temperature: Scalars) -> Array:
     """Return the electrical conductivity of the acid.
 
-    kappa = c exp[1.1104 + 199.475 c - 16097.781 c² + (3916.95 - 99406 c - 721960/T)/T] S/cm, c in mol/cm³ at T.
+    kappa = c exp[1.1104 + 199.475 c - 16097.781 c² + (3916.95 - 99406 c - 721960/T)/T] S/cm, c in mol/cm³
+    at T.
 
     Parameters
     ----------
@@ -110,7 +111,8 @@ def viscosity_warm(mass_fraction: Scalars, temperature: Scalars) -> Array:
 
     Notes
     -----
-    Source: laliberte_2009 (read). 45 % low for 40 % acid at -50 °C: use `viscosity`, which leaves it at 20 °C.
+    Source: laliberte_2009 (read). 45 % low for 40 % acid at -50 °C: use `viscosity`, which leaves it at
+    20 °C.
 
     Examples
     --------
@@ -126,7 +128,7 @@ def viscosity_warm(mass_fraction: Scalars, temperature: Scalars) -> Array:
 
 
 def viscosity(mass_fraction: Scalars, temperature: Scalars) -> Array:
-    """Return the viscosity of the acid: the cold fits to 20 °C, Laliberté's form above, joined without a step.
+    """Return the viscosity of the acid: cold fits to 20 °C, Laliberté's form above, joined without a step.
 
     Parameters
     ----------

@@ -79,12 +79,10 @@ def half_cell_voltages(mass_fraction: Scalars) -> tuple[Array, Array]:
 @cache
 def _slopes() -> tuple[Array, Array]:
     table = load("electrolyte_ocv_temperature_slope")
-    rows = [row for row in table.rows if row["handbook"].strip()]
-    gravity = np.array([float(row["sg_25"]) for row in rows])
-    slope = np.array([float(row["handbook"]) for row in rows]) * 1e-3
-    # straight in gravity, as the handbook's points are; a fine grid in strength saves the gravity of every call
+    # straight in gravity, as the handbook's points are; a grid in strength saves the gravity of every call
     strengths = np.linspace(0.0, 0.5, 1001)
-    return strengths, np.interp(specific_gravity(strengths), gravity, slope)
+    gravity = specific_gravity(strengths)
+    return strengths, np.interp(gravity, table.column("sg_25"), 1e-3 * table.column("handbook"))
 
 
 def open_circuit_slope_cell(mass_fraction: Scalars) -> Array:
@@ -127,7 +125,8 @@ def open_circuit_voltage_cell(mass_fraction: Scalars, temperature: Scalars) -> A
 
     Notes
     -----
-    Sources: bode_1977 for the level (10 mV for six cells between 1.05 and 1.30), linden_handbook for the slope.
+    Sources: bode_1977 for the level (10 mV for six cells between 1.05 and 1.30), linden_handbook for the
+    slope.
 
     Examples
     --------

@@ -67,7 +67,7 @@ def breakaway_torque(
         fading=fading,
         oil_share_of_gas_term=oil_share_of_gas_term,
     )
-    share = fitted("compression_share") if compression_share is None else compression_share
+    share = fitted(f"compression_share_{engine.fuel}") if compression_share is None else compression_share
     peak = compression_peak(engine, exponent=exponent, ambient_pressure=ambient_pressure).torque
     return np.asarray(share * peak + steady)
 

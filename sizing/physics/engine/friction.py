@@ -87,7 +87,7 @@ def fitted(name: str) -> float:
 
     Examples
     --------
-    >>> 1.0 < fitted("friction_scale") < 2.0
+    >>> 1.0 < fitted("friction_scale_petrol") < 2.0
     True
     """
     (row,) = load("friction_constants").select("data", constant=name)
@@ -207,13 +207,16 @@ def friction_parts(
     return FrictionParts(**{name: 1e3 * np.asarray(part) for name, part in kpa.items()})
 
 
-def friction_scale(*, fading: Scalars = 1.0, oil_share_of_gas_term: Scalars = 1.0) -> Array:
+def friction_scale(
+    fuel: str, *, fading: Scalars = 1.0, oil_share_of_gas_term: Scalars = 1.0
+) -> Array:
     """Return the factor that keeps the level of cranking friction where it is known, whatever the shape.
 
     The level is known for oil at the cold limit of its grade; a relation that fades less needs less.
 
     Parameters
     ----------
+    fuel : "petrol" or "diesel" [-]
     fading : of the mixed terms with viscosity, 0 as published [-]
     oil_share_of_gas_term : share of the viscous gas-loaded ring term that knows the oil [-]
 
@@ -223,18 +226,19 @@ def friction_scale(*, fading: Scalars = 1.0, oil_share_of_gas_term: Scalars = 1.
 
     Notes
     -----
-    Table friction_constants, written by scripts/fit_friction.py.
+    Table friction_constants, written by scripts/fit_friction.py. The published rule for breakaway does not
+    know the fuel, so the reference engine of each fuel is set to it.
 
     Examples
     --------
-    >>> bool(friction_scale() > friction_scale(fading=0.0))
+    >>> bool(friction_scale("petrol") > friction_scale("petrol", fading=0.0))
     True
     """
-    engine, nu = reference_engine("petrol"), fitted("reference_viscosity")
+    engine, nu = reference_engine(fuel), fitted("reference_viscosity")
     ours = friction_parts(
         CRANKING_SPEED, nu, engine, fading=fading, oil_share_of_gas_term=oil_share_of_gas_term
     )
-    return fitted("friction_scale") * friction_parts(CRANKING_SPEED, nu, engine).total / ours.total
+    return fitted(f"friction_scale_{fuel}") * friction_parts(CRANKING_SPEED, nu, engine).total / ours.total
 
 
 def friction_torque(
@@ -286,5 +290,5 @@ def friction_torque(
         mixed_floor=mixed_floor,
     )
     if scale is None:
-        scale = friction_scale(fading=fading, oil_share_of_gas_term=oil_share_of_gas_term)
+        scale = friction_scale(engine.fuel, fading=fading, oil_share_of_gas_term=oil_share_of_gas_term)
     return np.asarray(scale * parts.total * engine.displacement / (4.0 * np.pi))

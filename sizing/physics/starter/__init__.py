@@ -22,10 +22,12 @@ from sizing.physics.starter.defaults import (
     gears,
     largest_allowed_battery,
     largest_power,
+    matched,
     rated_power,
     rating_conditions,
     reference_starters,
     scaled,
+    speed_of_largest_power,
 )
 from sizing.physics.starter.motor import (
     Losses,
@@ -77,6 +79,7 @@ __all__ = [
     "is_faulty",
     "largest_allowed_battery",
     "largest_power",
+    "matched",
     "losses",
     "motor_current",
     "operating_point",
@@ -86,6 +89,7 @@ __all__ = [
     "rating_conditions",
     "reference_starters",
     "scaled",
+    "speed_of_largest_power",
     "stall_current",
     "stall_torque",
     "starter_from_free_and_locked_run",

@@ -16,6 +16,8 @@ from sizing.physics.roots import find_root
 from sizing.physics.starter.motor import (
     Scalars,
     Starter,
+    crank_speed,
+    crank_torque,
     idle_current,
     pinion_speed,
     pinion_torque,
@@ -254,7 +256,8 @@ def default_starter(
     Notes
     -----
     Measured are three petrol starters of about 1.1 to 1.4 kW; diesel and motorcycle starters are an
-    extrapolation of them. `scaled(reference_starters(), ...)` shows how far equal ratings differ.
+    extrapolation of them. Idle torque grows with the square root of power, not in proportion: drag of
+    bearings, brushes and gears goes with the size of the machine (our judgement). `scaled(reference_starters(), ...)` shows how far equal ratings differ.
 
     Examples
     --------
@@ -265,9 +268,76 @@ def default_starter(
     if np.any(p <= 0.0):
         raise ValueError("a starter's rated power must be above zero")
     known = (p >= POWER_RANGE[0]) & (p <= POWER_RANGE[1])
-    starter = scaled(_mean_starter(), np.where(known, p, np.nan) / KILOWATT)
+    factor = np.where(known, p, np.nan) / KILOWATT
+    starter = scaled(_mean_starter(), factor)
     return replace(
         starter,
+        idle_torque=(starter.idle_torque / np.sqrt(factor))[()],
         gear_ratio=starter.gear_ratio if gear_ratio is None else gear_ratio,
         gear_efficiency=starter.gear_efficiency if gear_efficiency is None else gear_efficiency,
     )
+
+
+def speed_of_largest_power(supply_voltage: SupplyVoltage, starter: Starter, temperature: Scalars) -> Array:
+    """Return the crank speed at which a starter is strongest on a supply.
+
+    Parameters
+    ----------
+    supply_voltage : at the starter's terminal, from a current [V]
+    starter : any shape [-]
+    temperature : of the windings [K]
+
+    Returns
+    -------
+    array : to about a hundredth of itself [rad/s]
+
+    Examples
+    --------
+    >>> speed_of_largest_power(lambda i: 12.0 - 5e-3 * i, default_starter(1000.0), 253.15).round(1)
+    np.float64(6.4)
+    """
+    stall = stall_current(supply_voltage, starter, temperature)
+    shares = np.linspace(0.1, 0.95, 86).reshape((86,) + (1,) * np.ndim(stall))
+    current = shares * stall
+    speed = crank_speed(current, supply_voltage(current), starter, temperature)
+    strongest = np.argmax(np.nan_to_num(crank_torque(current, starter) * speed), axis=0)
+    return np.take_along_axis(np.asarray(speed), np.expand_dims(strongest, 0), axis=0)[0][()]
+
+
+def matched(starter: Starter, power: Scalars, speed: Scalars) -> Starter:
+    """Return the starter wound for an engine: strongest, on the battery of its rating, at a crank speed.
+
+    Makers choose flux and gears so that the engine is turned fast enough at its limit temperature with the
+    power there is. Flux times gear ratio sets the speed; power, current and losses at the strongest point
+    stay what they were.
+
+    Parameters
+    ----------
+    starter : as `default_starter` gives it [-]
+    power : rated, which sets the battery [W]
+    speed : of the crankshaft at the strongest point [rad/s]
+
+    Returns
+    -------
+    Starter : with another torque constant [-]
+
+    Raises
+    ------
+    ValueError : for a speed that is not above zero.
+
+    Notes
+    -----
+    Ours. The three measured starters, geared 13 to 1, are strongest at about 60 rev/min of the crank.
+
+    Examples
+    --------
+    >>> slow, fast = (matched(default_starter(2000.0), 2000.0, rpm * 0.10472) for rpm in (60.0, 120.0))
+    >>> bool(fast.torque_constant < slow.torque_constant)
+    True
+    """
+    if np.any(np.asarray(speed) <= 0.0):
+        raise ValueError("a starter is matched to a speed above zero")
+    c = rating_conditions()
+    supply = behind_cable(cold_supply(largest_allowed_battery(power)), c["lead_resistance"] * MILLI)
+    natural = speed_of_largest_power(supply, starter, c["temperature"] + KELVIN)
+    return replace(starter, torque_constant=(starter.torque_constant * natural / speed)[()])

@@ -1,0 +1,1 @@
+"""Decisions, each with its interval, its reason and its caution."""

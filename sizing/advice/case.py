@@ -1,0 +1,189 @@
+"""One question, ready to be computed: vehicle, night, type of battery and samples, put together once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sizing.climate import Place, UnknownPlaceError, UnknownWinterError, find, nearest, place_from_coldest_night
+from sizing.inputs import Fault, Scenario, ScenarioError
+from sizing.physics.battery import BatteryType, battery_type
+from sizing.physics.cell import Battery
+from sizing.physics.engine import ignition_limit
+from sizing.simulate.cold_start import Demand, Need, Vehicle, needed_size, start_demand
+from sizing.simulate.sampling import Samples, draw
+from sizing.simulate.setup import (
+    Night,
+    aged_battery,
+    known_parameters,
+    mass_of,
+    night_of,
+    type_of,
+    unit_battery,
+    vehicle_of,
+)
+
+Array = NDArray[np.float64]
+
+UNKNOWN_DRAWS, VARYING_DRAWS = 128, 32
+COLDEST_OIL = 233.15  # K: no viscosity of an oil at cranking shear is given below -40 °C
+STOP_START_TYPE = "EFB"  # least type where the engine stops at every halt and nobody knows the original
+
+
+def place_of(scenario: Scenario) -> Place:
+    """Return the place a scenario names, or the one that its coldest night stands for.
+
+    Raises ScenarioError, with the nearest spellings, when there is no such place.
+    """
+    where = scenario.place
+    if where.coldest_night is not None:
+        return place_from_coldest_night(where.coldest_night)
+    if where.name is not None:
+        try:
+            return find(where.name)
+        except UnknownPlaceError as error:
+            near = ", ".join(match.label for match in error.suggestions) or "any place of the list"
+            raise ScenarioError([Fault("place.name", repr(where.name), near)]) from None
+    assert where.latitude is not None and where.longitude is not None  # the scenario asks for one of the three
+    return nearest(where.latitude, where.longitude, count=1)[0].place
+
+
+def least_type(scenario: Scenario) -> BatteryType:
+    """Return the type that the answer asks for: as told, but never below what the vehicle was made with."""
+    told = scenario.battery.type if scenario.battery is not None else "unknown"
+    wanted = [type_of(told)[0]]
+    car = scenario.vehicle
+    if car.stop_start or car.sensor_managed:
+        original = car.original_type if car.original_type != "unknown" else STOP_START_TYPE
+        wanted.append(battery_type(original))
+    return max(wanted, key=lambda kind: kind.rank)
+
+
+@dataclass(frozen=True)
+class Case:
+    """A question with everything drawn.
+
+    limit : engine temperature below which no battery helps, and why (``oil``, ``ignition`` or nothing) [K]
+    engine : temperature that is computed with: the night's, or the limit where that is warmer [K]
+    """
+
+    scenario: Scenario
+    place: Place
+    samples: Samples
+    vehicle: Vehicle
+    night: Night
+    kind: BatteryType
+    limit: float
+    limit_reason: str
+    engine: Array
+    demand: Demand
+
+    @property
+    def blocked(self) -> str:
+        """Why no battery helps in that night without heat; empty where one can."""
+        cold = float(np.median(self.night.engine)) < self.limit
+        return self.limit_reason if cold else ""
+
+    @property
+    def batteries(self) -> int:
+        """How many batteries share the work."""
+        car = self.scenario.vehicle
+        return car.batteries_in_parallel * car.batteries_in_series
+
+    def need(self, battery: Battery) -> Need:
+        """Return how many times this battery it takes in that night."""
+        s = self.samples
+        return needed_size(
+            self.demand,
+            self.night.battery,
+            battery,
+            charge=self.charge(battery),
+            time=s["crank_time"],
+        )
+
+    def charge(self, battery: Battery) -> Array:
+        """Return the state of charge before the start, what preheating takes already gone."""
+        capacity = np.asarray(battery.acid_charge) * battery.shape.acid_use
+        # preheating takes well under a hundredth of a fitting battery: its size may be taken as usual for the demand
+        share = self.vehicle.preheat_charge / np.maximum(capacity * self._usual_size(battery), 1.0)
+        return np.maximum(self.samples["charge"] - share, 0.0)
+
+    def _usual_size(self, battery: Battery) -> Array:
+        return np.asarray(self.demand.running_current * np.asarray(battery.resistance) / 2.0)
+
+    def unit(self, years: float) -> Battery:
+        """Return the aged battery of 100 A (EN) of the type asked for."""
+        return aged_battery(unit_battery(self.kind.name), self.kind, years, self.samples)
+
+
+def limits(scenario: Scenario, vehicle: Vehicle) -> tuple[float, str]:
+    """Return the engine temperature below which no battery helps, and why."""
+    car = scenario.vehicle
+    pump = float(np.max(vehicle.oil.pumping_limit))
+    ignition = ignition_limit(car.fuel, car.injection, aid=car.preheat != "none")
+    candidates = [(COLDEST_OIL, "oil")]
+    candidates += [(pump, "oil")] if np.isfinite(pump) else []
+    candidates += [(ignition, "ignition")] if np.isfinite(ignition) else []
+    return max(candidates)
+
+
+def make_case(
+    scenario: Scenario,
+    *,
+    draws: tuple[int, int] = (UNKNOWN_DRAWS, VARYING_DRAWS),
+    fixed: Mapping[str, float] | None = None,
+    outdoor: Array | float | None = None,
+) -> Case:
+    """Return a scenario with everything drawn.
+
+    Parameters: ``draws`` how many samples of the unknown and of the varying, ``fixed`` parameters to hold,
+    ``outdoor`` another outdoor minimum than the night's [K].
+    """
+    place = place_of(scenario)
+    label = scenario.battery
+    known = {**known_parameters(scenario.vehicle, label), **(fixed or {})}
+    samples = draw(*draws, scenario.seed, fixed=known)
+    try:
+        vehicle = vehicle_of(scenario.vehicle, samples)
+    except ValueError as error:
+        raise ScenarioError([Fault("vehicle", "these numbers together", str(error))]) from None
+    kind = least_type(scenario)
+    try:
+        night = night_of(
+            place,
+            scenario.place,
+            samples,
+            return_period=scenario.goal.return_period_years,
+            mass=mass_of(label),
+            battery=kind.name,
+            heater=scenario.vehicle.block_heater,
+            outdoor=outdoor,
+        )
+    except UnknownWinterError as error:
+        raise ScenarioError(
+            [Fault("place.name", repr(place.label), f'coldest_night = "-25 °C", as nothing is known of its winter ({error})')]
+        ) from None
+    limit, reason = limits(scenario, vehicle)
+    engine = np.maximum(night.engine, limit)
+    return Case(
+        scenario=scenario,
+        place=place,
+        samples=samples,
+        vehicle=vehicle,
+        night=night,
+        kind=kind,
+        limit=limit,
+        limit_reason=reason,
+        engine=engine,
+        demand=start_demand(engine, vehicle),
+    )
+
+
+def changed(scenario: Scenario, section: str, **changes: Any) -> Scenario:
+    """Return a scenario with some fields of a section replaced by values already checked."""
+    part = getattr(scenario, section).model_copy(update=changes)
+    return scenario.model_copy(update={section: part})
