@@ -1,4 +1,4 @@
-"""Over ice the air holds less vapour than over undercooled water: the ratio says when acid begins to freeze."""
+"""Over ice there is less vapour than over undercooled water: their ratio says when acid begins to freeze."""
 
 from __future__ import annotations
 
