@@ -89,7 +89,7 @@ def acid_of_type(row: Row) -> tuple[float, float]:
     Examples
     --------
     >>> round(acid_of_type(load("battery_types").select(type="AGM")[0])[0], 3)
-    0.394
+    0.395
     """
     full, empty = (
         float(mass_fraction_from_specific_gravity(np.asarray(float(row[name])))) for name in ("sg_full", "sg_empty")

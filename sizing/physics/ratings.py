@@ -216,7 +216,7 @@ def freezing_depletion(temperature: Scalars, full_mass_fraction: Scalars) -> Arr
     Examples
     --------
     >>> freezing_depletion(np.array([263.15, 233.15]), 0.372).round(2)
-    array([0.66, 0.22])
+    array([0.64, 0.21])
     """
     w0 = np.asarray(full_mass_fraction)
     line = mass_fraction_at_freezing(np.minimum(np.asarray(temperature, float), KELVIN))

@@ -165,7 +165,8 @@ def vehicle_of(vehicle: Told, samples: Samples) -> Vehicle:
         engine=engine,
         oil=oil_of(vehicle, samples),
         starter=replace(starter, idle_torque=starter.idle_torque * samples["starter_idle"]),
-        cable_resistance=samples["cable_resistance"] * _cable_share(power),
+        # at 24 V half the current over twice the voltage: a cable is felt a quarter as much
+        cable_resistance=samples["cable_resistance"] * _cable_share(power) / vehicle.batteries_in_series**2,
         minimum_speed=speed,
         electronics_floor=samples["electronics_floor"],
         friction_factor=samples["friction_factor"],
@@ -290,7 +291,7 @@ def aged_battery(battery: Battery, kind: BatteryType, years: float, samples: Sam
     --------
     >>> from sizing.simulate.sampling import draw
     >>> unit = unit_battery("AGM")
-    >>> aged_battery(unit, battery_type("AGM"), 4.0, draw(8, 4, 1)).resistance.shape
+    >>> aged_battery(unit, battery_type("AGM"), 4.0, draw(8, 4, 1)).resistance_growth.shape
     (8, 4)
     """
     own = samples["new_resistance"] * np.exp(kind.shape_spread * samples["type_resistance"])
@@ -398,11 +399,23 @@ def read_label(label: Label, samples: Samples) -> Read:
         battery = battery_from_reserve(kind.shape, cold, test, label.reserve_minutes)
         capacity = capacity_at(20.0, battery)
     else:
-        battery = battery_from_capacity(kind.shape, cold, test, capacity)
+        battery = _battery(kind.name, cold, test, capacity)
     misfit = float("nan")
     if label.reserve_minutes is not None and label.capacity_ah is not None:
         misfit = float(np.median(rate(battery, "rc_sae"))) / label.reserve_minutes
     return Read(battery, kind, capacity, misfit, tuple(estimated))
+
+
+def _battery(name: str, cold: Array, test: str, capacity: Array) -> Battery:
+    if cold.size == capacity.size == 1:
+        return _printed_battery(name, cold.item(), test, capacity.item())
+    return battery_from_capacity(battery_type(name).shape, cold, test, capacity)
+
+
+@cache
+def _printed_battery(name: str, cold: float, test: str, capacity: float) -> Battery:
+    # a fully printed label means one battery, whatever is drawn: solved once for an answer's many questions
+    return battery_from_capacity(battery_type(name).shape, cold, test, capacity)
 
 
 def _capacity(
