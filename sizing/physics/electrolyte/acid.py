@@ -18,7 +18,8 @@ MOLAR_MASS_WATER = 0.018015  # kg/mol, codata_constants
 FARADAY = 96485.332  # C/mol, codata_constants
 AMPERE_HOUR = 3600.0  # A s
 
-TEMPERATURE_RANGE = (223.15, 343.15)  # K, of every relation of the acid here
+# K, of every relation of the acid here; as a sum, so that -50 °C made kelvin the same way lies inside
+TEMPERATURE_RANGE = (-50.0 + KELVIN, 70.0 + KELVIN)
 MASS_FRACTION_RANGE = (0.0, 0.5)
 
 # Laliberté 2009 (laliberte_2009), water and sulfuric acid, t in °C, kg/m3
@@ -52,11 +53,31 @@ def in_range(values: Scalars, limits: tuple[float, float]) -> Array:
     return np.where((v >= limits[0]) & (v <= limits[1]), v, np.nan)
 
 
-def _checked(mass_fraction: Scalars, temperature: Scalars) -> tuple[Array, Array]:
+def temperature_in_range(temperature: Scalars, limits: tuple[float, float] = TEMPERATURE_RANGE) -> Array:
+    """Return the temperatures, NaN outside the limits.
+
+    Parameters
+    ----------
+    temperature : any shape [K]
+    limits : lowest and highest allowed [K]
+
+    Returns
+    -------
+    array : the same, NaN outside [K]
+
+    Raises
+    ------
+    ValueError : below absolute zero.
+
+    Examples
+    --------
+    >>> temperature_in_range(np.array([298.15, 400.0]))
+    array([298.15,    nan])
+    """
     t = np.asarray(temperature, float)
     if np.any(t < 0.0):
         raise ValueError("a temperature below absolute zero")
-    return in_range(mass_fraction, MASS_FRACTION_RANGE), in_range(t, TEMPERATURE_RANGE)
+    return in_range(t, limits)
 
 
 def _warm_density(w: Array, celsius: Array) -> Array:
@@ -100,8 +121,8 @@ def density(mass_fraction: Scalars, temperature: Scalars) -> Array:
     >>> density(0.37, np.array([298.15, 233.15])).round(1)
     array([1274.4, 1320.6])
     """
-    w, t = _checked(mass_fraction, temperature)
-    celsius = t - KELVIN
+    w = in_range(mass_fraction, MASS_FRACTION_RANGE)
+    celsius = temperature_in_range(temperature) - KELVIN
     warm = _warm_density(w, np.maximum(celsius, 0.0))
     strengths, slopes = _cold_slopes()
     return np.asarray(warm + np.interp(w, strengths, slopes) * np.minimum(celsius, 0.0))

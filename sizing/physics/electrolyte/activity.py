@@ -18,14 +18,15 @@ from sizing.physics.electrolyte.acid import (
     Array,
     Scalars,
     in_range,
+    temperature_in_range,
 )
 from sizing.physics.electrolyte.freezing import ICE_LINE_RANGE
-from sizing.physics.electrolyte.transport import GAS
 from sizing.physics.electrolyte.vapour import TRIPLE_POINT, ice_vapour_pressure, water_vapour_pressure
 from sizing.physics.electrolyte.voltage import REFERENCE_TEMPERATURE
 from sizing.physics.roots import find_root
 from sizing.tables import load
 
+GAS = 8.314463  # J/(mol K), codata_constants
 ACTIVITY_RANGE = (200.0, 350.0)  # K, zeleznik_1991
 MOLALITY_RANGE = (1e-6, 1e4)  # mol/kg; the logarithms end at pure water and at pure acid
 WEAKEST_ICE_LINE = 0.005  # mass fraction, from which the ice line is followed
@@ -126,10 +127,8 @@ def log_activities(molality: Scalars, temperature: Scalars) -> Logs:
     >>> [float(v.round(5)) for v in log_activities(5.0, 298.15)]
     [-20.89354, -0.35845]
     """
-    t = np.asarray(temperature, float)
-    if np.any(t < 0.0):
-        raise ValueError("a temperature below absolute zero")
-    m, t = np.broadcast_arrays(in_range(molality, MOLALITY_RANGE), in_range(t, ACTIVITY_RANGE))
+    t = temperature_in_range(temperature, ACTIVITY_RANGE)
+    m, t = np.broadcast_arrays(in_range(molality, MOLALITY_RANGE), t)
     x1 = m / (m + 1.0 / MOLAR_MASS_WATER)
     x2 = 1.0 - x1
     logs = np.log(x1), np.log(x2)

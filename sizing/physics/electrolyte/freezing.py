@@ -6,7 +6,14 @@ from functools import cache
 
 import numpy as np
 
-from sizing.physics.electrolyte.acid import KELVIN, TEMPERATURE_RANGE, Array, Scalars, in_range
+from sizing.physics.electrolyte.acid import (
+    KELVIN,
+    TEMPERATURE_RANGE,
+    Array,
+    Scalars,
+    in_range,
+    temperature_in_range,
+)
 from sizing.tables import load
 
 # Ice line t(W) in °C, W in percent: polynomial of the thermodynamic line (zeleznik_1991, murphy_koop_2005),
@@ -82,7 +89,7 @@ def mass_fraction_at_freezing(temperature: Scalars) -> Array:
     >>> mass_fraction_at_freezing(np.array([263.15, 233.15])).round(3)
     array([0.167, 0.313])
     """
-    t = in_range(temperature, (TEMPERATURE_RANGE[0], KELVIN))
+    t = temperature_in_range(temperature, (TEMPERATURE_RANGE[0], KELVIN))
     temperatures, w = _ice_grid()
     return np.asarray(np.interp(t, temperatures, w))
 
@@ -109,7 +116,7 @@ def ice_fraction(mass_fraction: Scalars, temperature: Scalars) -> Array:
     array([0.27, 0.  ])
     """
     w = in_range(mass_fraction, (0.0, 0.5))
-    t = in_range(temperature, TEMPERATURE_RANGE)
+    t = temperature_in_range(temperature)
     line = mass_fraction_at_freezing(np.minimum(t, KELVIN))
     # stronger acid than the line is liquid, and so is any acid above 0 °C
     with np.errstate(divide="ignore", invalid="ignore"):

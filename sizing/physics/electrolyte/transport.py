@@ -6,15 +6,22 @@ from functools import cache
 
 import numpy as np
 
-from sizing.physics.electrolyte.acid import KELVIN, TEMPERATURE_RANGE, Array, Scalars, concentration, in_range
+from sizing.physics.electrolyte.acid import (
+    KELVIN,
+    TEMPERATURE_RANGE,
+    Array,
+    Scalars,
+    concentration,
+    in_range,
+    temperature_in_range,
+)
 from sizing.tables import load
 
 CONDUCTIVITY_RANGE = (0.005, 0.5)  # mass fraction
 VISCOSITY_JOIN = 293.15  # K: the cold fits below, Laliberté's form above
 VISCOSITY_WEAK = 0.10  # mass fraction below which the warm form serves at all temperatures
 CONCENTRATION_RANGE = (500.0, 5500.0)  # mol/m3, diffusivity
-GAS = 8.314463  # J/(mol K), codata_constants
-COLD_DIFFUSION_ENERGY = 18080.0  # J/mol, tiedemann_newman_1979, carried below 0 °C: an assumption
+COLD_DIFFUSION = 2174.0  # K (18.08 kJ/mol), tiedemann_newman_1979, carried below 0 °C: an assumption
 
 # laliberte_2009 (read), mPa s, t in °C
 WARM_VISCOSITY = (
@@ -53,7 +60,7 @@ def conductivity(mass_fraction: Scalars, temperature: Scalars) -> Array:
     array([79.7, 28.2])
     """
     w = in_range(mass_fraction, CONDUCTIVITY_RANGE)
-    t = in_range(temperature, TEMPERATURE_RANGE)
+    t = temperature_in_range(temperature)
     c = concentration(w, t) * 1e-6
     exponent = 1.1104 + 199.475 * c - 16097.781 * c**2 + (3916.95 - 99406.0 * c - 721960.0 / t) / t
     return np.asarray(100.0 * c * np.exp(exponent))
@@ -87,7 +94,7 @@ def viscosity_cold(mass_fraction: Scalars, temperature: Scalars) -> Array:
     array([4.3 , 8.34])
     """
     w = in_range(mass_fraction, (VISCOSITY_WEAK, 0.5))
-    t = in_range(temperature, (TEMPERATURE_RANGE[0], 303.15))
+    t = temperature_in_range(temperature, (TEMPERATURE_RANGE[0], 303.15))
     percent, a, b, t0 = _cold_viscosity_fits()
     place = np.clip((100.0 * w - percent[0]) / 10.0, 0.0, len(percent) - 1.0)
     index = np.minimum(np.nan_to_num(place).astype(int), len(percent) - 2)
@@ -120,7 +127,7 @@ def viscosity_warm(mass_fraction: Scalars, temperature: Scalars) -> Array:
     array([1.575, 1.149])
     """
     w = in_range(mass_fraction, (0.0, 0.5))
-    t = in_range(temperature, TEMPERATURE_RANGE) - KELVIN
+    t = temperature_in_range(temperature) - KELVIN
     v1, v2, v3, v4, v5, v6 = WARM_VISCOSITY
     water = (t + 246.0) / ((0.05594 * t + 5.2842) * t + 137.37)
     acid = np.exp((v1 * w**v2 + v3) / (v4 * t + 1.0)) / (v5 * w**v6 + 1.0)
@@ -188,6 +195,6 @@ def diffusivity(concentration: Scalars, temperature: Scalars) -> Array:
     array([2.67, 1.61, 0.92])
     """
     c = in_range(concentration, CONCENTRATION_RANGE) / 1000.0
-    t = in_range(temperature, TEMPERATURE_RANGE)
-    cold = np.exp(COLD_DIFFUSION_ENERGY / GAS * (1.0 / KELVIN - 1.0 / np.minimum(t, KELVIN)))
+    t = temperature_in_range(temperature)
+    cold = np.exp(COLD_DIFFUSION * (1.0 / KELVIN - 1.0 / np.minimum(t, KELVIN)))
     return np.asarray(_umino(c, np.maximum(t, KELVIN)) * cold)

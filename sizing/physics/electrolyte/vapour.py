@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from sizing.physics.electrolyte.acid import Array, Scalars, in_range
+from sizing.physics.electrolyte.acid import Array, Scalars, temperature_in_range
 
 VAPOUR_RANGE = (123.15, 332.0)  # K, of the vapour pressure of liquid water, undercooled below 273.15 K
 TRIPLE_POINT = 273.16  # K of water: ice exists below
@@ -40,7 +40,7 @@ def ice_vapour_pressure(temperature: Scalars) -> Array:
     >>> ice_vapour_pressure(233.15).round(4)
     np.float64(12.8443)
     """
-    t = in_range(temperature, (VAPOUR_RANGE[0], TRIPLE_POINT))
+    t = temperature_in_range(temperature, (VAPOUR_RANGE[0], TRIPLE_POINT))
     return np.asarray(np.exp(_vapour(ICE_VAPOUR, t)))
 
 
@@ -66,6 +66,6 @@ def water_vapour_pressure(temperature: Scalars) -> Array:
     >>> water_vapour_pressure(233.15).round(4)
     np.float64(18.9121)
     """
-    t = in_range(temperature, VAPOUR_RANGE)
+    t = temperature_in_range(temperature, VAPOUR_RANGE)
     cold = np.tanh(0.0415 * (t - 218.8)) * _vapour(WATER_VAPOUR_COLD, t)
     return np.asarray(np.exp(_vapour(WATER_VAPOUR, t) + cold))

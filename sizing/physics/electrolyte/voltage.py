@@ -7,12 +7,12 @@ from functools import cache
 import numpy as np
 
 from sizing.physics.electrolyte.acid import (
-    TEMPERATURE_RANGE,
     Array,
     Scalars,
     in_range,
     molality,
     specific_gravity,
+    temperature_in_range,
 )
 from sizing.tables import load
 
@@ -133,7 +133,7 @@ def open_circuit_voltage_cell(mass_fraction: Scalars, temperature: Scalars) -> A
     >>> (6.0 * open_circuit_voltage_cell(0.3721, np.array([298.15, 255.15]))).round(3)
     array([12.747, 12.694])
     """
-    t = in_range(temperature, TEMPERATURE_RANGE)
+    t = temperature_in_range(temperature)
     return np.asarray(
         open_circuit_voltage_warm_cell(mass_fraction)
         + open_circuit_slope_cell(mass_fraction) * (t - REFERENCE_TEMPERATURE)
