@@ -149,7 +149,8 @@ def viscosity(mass_fraction: Scalars, temperature: Scalars) -> Array:
     Notes
     -----
     Sources: vinal_craig_1933, laliberte_2009; 5 %. Above 20 °C the warm form is scaled by the ratio of both
-    at 20 °C; below 10 % acid, which freezes at -5 °C, the warm form serves at every temperature.
+    at 20 °C; below 10 % acid, which freezes at -5 °C, the warm form serves at every temperature. Such
+    acid undercooled by more than some 30 K has no meaning: the form turns over near -48 °C.
 
     Examples
     --------
