@@ -18,6 +18,7 @@ from sizing.simulate.cold_start import Demand, Need, Vehicle, needed_size, start
 from sizing.simulate.sampling import Samples, draw
 from sizing.simulate.setup import (
     Night,
+    UnknownStarterError,
     aged_battery,
     known_parameters,
     mass_of,
@@ -149,6 +150,9 @@ def make_case(
     samples = draw(*draws, scenario.seed, fixed=known)
     try:
         vehicle = vehicle_of(scenario.vehicle, samples)
+    except UnknownStarterError:
+        plate = f'the power on its plate, such as "3 kW": none is usual for {scenario.vehicle.fuel} of this size'
+        raise ScenarioError([Fault("vehicle.starter_power", "nothing", plate)]) from None
     except ValueError as error:
         raise ScenarioError([Fault("vehicle", "these numbers together", str(error))]) from None
     kind = least_type(scenario)

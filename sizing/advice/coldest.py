@@ -62,7 +62,7 @@ def coldest_starts(scenario: Scenario, ages: tuple[float, ...]) -> dict[float, t
         overall = np.quantile(size.reshape(len(size), -1), chance, axis=1, method="higher")
         value = _crossing(nights.outdoor, overall[:, None])[0]
         each = _crossing(nights.outdoor, np.quantile(size, chance, axis=2, method="higher"))
-        low, middle, high = np.quantile(each, INTERVAL)
+        low, middle, high = np.quantile(each, INTERVAL, method="inverted_cdf")
         found[years] = (float(value), float(min(low, value)), float(max(high, value)), float(middle))
     return found
 

@@ -151,7 +151,7 @@ def recommend(scenario: Scenario) -> Recommendation:
 
 
 def _spread(values: Array) -> Estimate:
-    low, middle, high = (float(q) for q in np.quantile(values, INTERVAL))
+    low, middle, high = (float(q) for q in np.quantile(values, INTERVAL, method="inverted_cdf"))
     return Estimate(middle, low, high, middle)
 
 

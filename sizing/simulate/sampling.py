@@ -41,9 +41,24 @@ class Samples:
 
 
 @cache
-def _points() -> Array:
-    with as_file(files(__package__) / "sobol_points.npy") as path:
-        return np.asarray(np.load(path), float)
+def _levels(count: int) -> Array:
+    """Return the Latin hypercube of that many points, shape (count, dimensions)."""
+    with as_file(files(__package__) / "sampling_points.npz") as path, np.load(path) as tables:
+        if str(count) not in tables.files:
+            raise ValueError(f"{count} points are not held; there are {', '.join(tables.files)}")
+        return np.asarray(tables[str(count)], float)
+
+
+def _places(count: int, dimensions: int, seed: int) -> Array:
+    """Return points between 0 and 1: columns shuffled, mirrored and jittered inside their cells by the seed."""
+    rng = np.random.default_rng((seed, count))
+    levels = _levels(count)
+    columns = rng.permutation(levels.shape[1])[:dimensions]
+    mirrored = rng.random(dimensions) < 0.5
+    chosen = levels[:, columns]
+    chosen = np.where(mirrored, count - 1.0 - chosen, chosen)
+    # neither shuffling nor mirroring of columns brings correlations that the points do not have
+    return np.asarray((chosen + rng.random(chosen.shape)) / count)
 
 
 @cache
@@ -105,14 +120,22 @@ def draw(unknown: int, varies: int, seed: int, *, fixed: Mapping[str, float] | N
 
     Parameters
     ----------
-    unknown : how many draws of what is unknown, at most 512 [-]
-    varies : how many draws of what varies, at most 512 [-]
+    unknown : how many draws of what is unknown: 4, 8, 16, 32, 64 or 128 [-]
+    varies : how many draws of what varies, one of the same numbers [-]
     seed : the same seed gives the same samples [-]
     fixed : values that are known after all, by name [-]
 
     Returns
     -------
-    Samples : scrambled Sobol points, shifted by the seed, through the declared distributions [-]
+    Samples : evenly spread points through the declared distributions [-]
+
+    Raises
+    ------
+    ValueError : for a number of draws that is not held.
+
+    Notes
+    -----
+    Latin hypercubes with nearly uncorrelated columns (owen_1994), made by ``scripts/make_sampling_points.py``.
 
     Examples
     --------
@@ -123,22 +146,20 @@ def draw(unknown: int, varies: int, seed: int, *, fixed: Mapping[str, float] | N
     True
     """
     known = fixed or {}
-    shift = np.random.default_rng(seed).random(_points().shape[1])
+    rows = parameters()
+    counts = {"unknown": unknown, "varies": varies}
+    points = {kind: _places(count, len(rows), seed) for kind, count in counts.items()}
     values: dict[str, Array] = {}
     places: dict[str, Array] = {}
-    # a shift around the circle keeps the points evenly spread and makes another seed another sample
-    shifted = (_points() + shift) % 1.0
-    for column, row in enumerate(parameters()):
-        name = row["name"]
+    for column, row in enumerate(rows):
+        name, kind = row["name"], row["kind"]
         if name in known:
             values[name] = np.full((1, 1), float(known[name]))
             continue
-        count = unknown if row["kind"] == "unknown" else varies
-        place = np.clip(shifted[:count, column], 1e-9, 1.0 - 1e-9)
+        place = points[kind][:, column]
         # the two kinds are crossed, so each lies along its own axis
-        place = place[:, None] if row["kind"] == "unknown" else place[None, :]
-        places[name] = place
-        values[name] = quantile(place, row)
+        places[name] = place[:, None] if kind == "unknown" else place[None, :]
+        values[name] = quantile(places[name], row)
     return Samples(values, places)
 
 
@@ -156,12 +177,13 @@ def quantiles_of_chance(needed: Array, chance: float) -> tuple[float, float, flo
 
     Examples
     --------
-    >>> round(quantiles_of_chance(np.arange(200.0).reshape(20, 10), 0.95)[0], 2)
-    189.05
+    >>> quantiles_of_chance(np.arange(200.0).reshape(20, 10), 0.95)[0]
+    190.0
     """
-    value = float(np.quantile(needed, chance))
-    each = np.quantile(needed, chance, axis=1)
-    low, middle, high = (float(q) for q in np.quantile(each, INTERVAL))
+    # order statistics, not interpolated: some pairs may need infinitely much, and chance is met, not missed by half
+    value = float(np.quantile(needed, chance, method="higher"))
+    each = np.quantile(needed, chance, axis=1, method="higher")
+    low, middle, high = (float(q) for q in np.quantile(each, INTERVAL, method="inverted_cdf"))
     return value, min(low, value), middle, max(high, value)
 
 

@@ -48,6 +48,10 @@ FIVE_HOUR_SHARE = 0.80  # C5 over C20, flooded: ratings_rate_capacity.csv
 GLOW = ("ceramic plug", "metal plug")
 
 
+class UnknownStarterError(ValueError):
+    """No starter is usual for such an engine: its power must be told."""
+
+
 def known_parameters(vehicle: Told, label: Label | None) -> dict[str, float]:
     """Return the uncertain parameters that a person has told after all.
 
@@ -182,6 +186,8 @@ def _starter_power(vehicle: Told, samples: Samples) -> Array:
     if vehicle.starter_power is not None:
         return np.full((1, 1), vehicle.starter_power)
     low, high = default_power(vehicle.displacement, vehicle.cylinders, vehicle.fuel)
+    if not np.isfinite(low):
+        raise UnknownStarterError
     return np.asarray(low + (high - low) * samples["starter_power"])
 
 
