@@ -96,6 +96,7 @@ class Recommendation:
     decided_by : breakaway, speed, electronics, reserve, specification, warmth, oil, ignition or starter [-]
     blocked : why no battery helps without heat, or empty [-]
     heat_to : least engine temperature for a start where that is so, else NaN [K]
+    limit : engine temperature below which no battery helps, and its reason, oil or ignition [K]
     case_limit : largest rating of the case that fits, in the shelf's standard, NaN without a case [A]
     widest : what widens the answer most, with its share of the spread [-]
     """
@@ -111,6 +112,7 @@ class Recommendation:
     decided_by: str
     blocked: str
     heat_to: float
+    limit: tuple[float, str]
     case_limit: float
     in_hand: InHand | None
     levers: tuple[Lever, ...]
@@ -143,6 +145,7 @@ def recommend(scenario: Scenario) -> Recommendation:
         decided_by=decided,
         blocked=case.blocked,
         heat_to=case.limit if case.blocked else nan,
+        limit=(case.limit, case.limit_reason),
         case_limit=_case_limit(case),
         in_hand=hand,
         levers=levers(scenario, minimum.cold_cranking.value, UNIT_EN * _per_unit(case, minimum.standard)),

@@ -415,3 +415,77 @@ def voltage_after(
     np.True_
     """
     return terminal_voltage(depleted(state, current, time, temperature, battery), current, temperature, battery)
+
+
+def voltage_under_profile(
+    currents: Array, durations: Array, temperature: Scalars, battery: Battery, *, charge: Scalars = 1.0
+) -> Array:
+    """Return the terminal voltage at the end of each step of a current profile.
+
+    Parameters
+    ----------
+    currents : of the steps in order, discharge positive, zero for a rest, shape (steps,) [A]
+    durations : of the steps, not negative, shape (steps,) [s]
+    temperature : of the battery [K]
+    battery : any shape [-]
+    charge : state of charge at the start [-]
+
+    Returns
+    -------
+    array : under the current of each step, at its end, shape (steps, ...) [V]
+
+    Raises
+    ------
+    ValueError : when currents and durations differ in number, or a duration is negative.
+
+    Notes
+    -----
+    Exact for steps of constant current. Charging currents are refused: the cell here knows discharge only.
+
+    Examples
+    --------
+    >>> from sizing.physics.battery import battery_type
+    >>> battery = Battery(battery_type("AGM").shape, 4e-3, 3e5)
+    >>> start_and_rest = voltage_under_profile(np.array([300.0, 0.0]), np.array([5.0, 60.0]), 260.0, battery)
+    >>> bool(start_and_rest[1] > start_and_rest[0])
+    True
+    """
+    flowing, lasting = np.asarray(currents, float), np.asarray(durations, float)
+    if flowing.shape != lasting.shape or flowing.ndim != 1:
+        raise ValueError("as many durations as currents, in order")
+    if np.any(lasting < 0.0) or np.any(flowing < 0.0):
+        raise ValueError("durations and discharge currents are not negative")
+    state = rested(charge, battery)
+    voltages = []
+    for current, duration in zip(flowing, lasting, strict=True):
+        state = depleted(state, current, duration, temperature, battery)
+        voltages.append(terminal_voltage(state, current, temperature, battery))
+    return np.stack(np.broadcast_arrays(*voltages))
+
+
+def capacity_at_current(
+    current: Scalars, temperature: Scalars, battery: Battery, *, stop_voltage: float = 10.5
+) -> Array:
+    """Return the capacity that a full battery gives at a constant current.
+
+    Parameters
+    ----------
+    current : discharge positive, above zero [A]
+    temperature : of the battery [K]
+    battery : any shape [-]
+    stop_voltage : that ends the discharge [V]
+
+    Returns
+    -------
+    array : current times time, capped where the acid would freeze [A h]
+
+    Examples
+    --------
+    >>> from sizing.physics.battery import battery_type
+    >>> battery = Battery(battery_type("AGM").shape, 4e-3, 3e5)
+    >>> warm, cold = capacity_at_current(25.0, np.array([298.15, 255.15]), battery)
+    >>> bool(cold < 0.7 * warm)
+    True
+    """
+    time = discharge_time(current, stop_voltage, temperature, battery)
+    return np.asarray(np.asarray(current, float) * time / HOUR)
