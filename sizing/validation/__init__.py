@@ -1,7 +1,8 @@
 """Every published check in one place: what the source prints, what we compute, and whether they agree.
 
 A check is a row of one of the tables ``checks_*.csv`` (identity, source, tolerance and its reason) and a
-function here, bound to it by :func:`check`, which computes our side. The tests under ``tests/published``,
+function here, bound to it by :func:`check`, which computes our side. Most compute physics or climate alone;
+those of ``chain`` ask the advice itself. The tests under ``tests/published``,
 the page ``docs/validation`` and the command ``sizing validate`` all read the same outcomes.
 """
 
@@ -14,7 +15,7 @@ from importlib import import_module
 
 from sizing.tables import Row, load, numbers
 
-SUBJECTS = ("electrolyte", "ratings", "cranking", "starter", "climate")
+SUBJECTS = ("electrolyte", "ratings", "cranking", "starter", "climate", "warm", "chain")
 Computation = Callable[[Row], Iterable["Point"]]
 _registered: dict[str, Computation] = {}
 

@@ -158,13 +158,6 @@ def severe_over_cold(row: Row) -> Iterable[Point]:
             yield inside(row, f"{name}, {size}", ours)
 
 
-@check("R15")
-def law_is_peukert(row: Row) -> Iterable[Point]:
-    """The reserve-capacity law read as Peukert's law through 1 200 minutes at C20/20."""
-    for law in load("ratings_rc_c20").rows[:2]:
-        yield within(row, law["kind"], float(law["beta"]), 1200.0 * 500.0 ** -float(law["alpha"]))
-
-
 def _reserve_of(name: str, capacity: float) -> float:
     return float(rate(_batteries(name, np.array([capacity])), "rc_en")[0])
 
@@ -298,7 +291,7 @@ def large_agm(row: Row) -> Iterable[Point]:
 @check("R38")
 def efb_ratio(row: Row) -> Iterable[Point]:
     """The type's default ratio, which no row of EFB was fitted to, against one printed battery."""
-    (line,) = (r for r in load("ratings_rows").rows if r["source"] == "product_page_efb_70")
+    (line,) = load("ratings_rows").select("check", source="product_page_efb_70")
     printed = float(line["cca_a"])
     yield within(row, "70 Ah", printed, battery_type("EFB").cold_cranking_per_ah * float(line["c20_ah"]))
 
@@ -318,26 +311,6 @@ def charge_of_tests(row: Row) -> Iterable[Point]:
         steps = rating_test(names[line["test"]]).steps
         seconds = [s.current * (s.pass_time if np.isnan(s.duration) else s.duration) for s in steps if s.current > 0]
         yield within(row, line["test"], float(line["hours_times_rating"]), sum(seconds) / HOUR)
-
-
-def _peukert(name: str) -> Iterable[tuple[str, float]]:
-    minutes = _rates(name, "rc_en")
-    return _by_size(np.log(1200.0 / minutes) / np.log(500.0 / CAPACITIES))
-
-
-@check("E29")
-def peukert_flooded(row: Row) -> Iterable[Point]:
-    """Exponent between the 20 h rate and 25 A."""
-    for size, ours in _peukert(FLOODED):
-        yield inside(row, size, ours)
-
-
-@check("R40")
-def peukert_agm(row: Row) -> Iterable[Point]:
-    """The same for AGM, against the VRLA law."""
-    law = next(r for r in load("ratings_rc_c20").rows if r["kind"] == "VRLA")
-    for size, ours in _peukert(AGM):
-        yield within(row, size, float(law["alpha"]), ours)
 
 
 @check("R41")

@@ -23,7 +23,8 @@ LAYERS = (
     ("sizing.inputs",),
     ("sizing.physics", "sizing.climate"),
     ("sizing.simulate",),
-    ("sizing.advice", "sizing.validation"),
+    ("sizing.advice",),
+    ("sizing.validation",),
     ("sizing.report",),
     ("sizing.cli", "app", "sizing.__main__"),
 )
@@ -32,7 +33,6 @@ APART = {
     "sizing.climate": ("sizing.physics", "sizing.inputs"),
     "sizing.physics": ("sizing.climate", "sizing.inputs", "sizing.units"),
     "sizing.advice": ("sizing.validation",),
-    "sizing.validation": ("sizing.advice", "sizing.inputs"),
     "sizing.physics.starter": ("sizing.physics.battery", "sizing.physics.cell", "sizing.physics.engine"),
     "sizing.physics.engine": ("sizing.physics.battery", "sizing.physics.cell", "sizing.physics.starter"),
     "sizing.physics.oil": ("sizing.physics.engine", "sizing.physics.starter", "sizing.physics.battery"),
@@ -84,6 +84,16 @@ def test_imports_run_downward_only(path: Path) -> None:
         for room, forbidden in APART.items():
             if below(module_name(path), room):
                 assert not any(below(name, far) for far in forbidden), f"{module_name(path)} imports {name}"
+
+
+def test_only_the_check_of_the_whole_chain_asks_the_advice() -> None:
+    asking = {
+        module_name(path)
+        for path in MODULES
+        if below(module_name(path), "sizing.validation")
+        and any(below(name, "sizing.advice") for name in imported(path))
+    }
+    assert asking == {"sizing.validation.chain"}
 
 
 def test_the_layers_are_those_of_the_package() -> None:

@@ -152,7 +152,8 @@ def operating_point(
     """
 
     def excess(current: Array) -> Array:
-        speed = crank_speed(current, supply_voltage(current), starter, temperature)
+        # at the stall end rounding may leave the speed a hair below standstill, where no load is defined
+        speed = np.maximum(crank_speed(current, supply_voltage(current), starter, temperature), 0.0)
         return crank_torque(current, starter) - load_torque(speed)
 
     stall = stall_current(supply_voltage, starter, temperature)
