@@ -149,12 +149,18 @@ def test_a_mass_of_acid_must_be_above_zero() -> None:
 
 
 @LIGHT
-@given(w=st.floats(0.0, 0.5), t=temperatures, step=st.floats(0.0, 20.0))
+@given(w=st.floats(0.0, 0.44), t=temperatures, step=st.floats(0.0, 20.0))
 def test_ice_is_a_share_that_grows_with_cold(w: float, t: float, step: float) -> None:
     cold, warm = acid.ice_fraction(w, np.array([max(t - step, COLDEST), t]))
     assert 0.0 <= warm <= cold <= 1.0
     if w > 0.0 and t > float(acid.freezing_temperature(w)) + 0.01:
         assert warm == 0.0
+
+
+def test_too_strong_an_acid_freezes_to_something_else_than_ice() -> None:
+    share = acid.ice_fraction(0.49, np.array([-40.0, -30.0]) + KELVIN)
+    assert np.isnan(share[0])
+    assert share[1] == 0.0
 
 
 @LIGHT

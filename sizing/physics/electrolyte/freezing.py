@@ -99,12 +99,16 @@ def ice_fraction(mass_fraction: Scalars, temperature: Scalars) -> Array:
 
     Parameters
     ----------
-    mass_fraction : of the whole acid, 0 to 0.353 on the ice line's side [-]
+    mass_fraction : of the whole acid, 0 to 0.5 [-]
     temperature : of the acid, -50 to +70 °C [K]
 
     Returns
     -------
-    array : 0 where it is liquid, NaN outside the range [-]
+    array : 0 where it is liquid, NaN outside the range and where too strong an acid freezes to hydrate [-]
+
+    Raises
+    ------
+    ValueError : below absolute zero.
 
     Notes
     -----
@@ -121,5 +125,6 @@ def ice_fraction(mass_fraction: Scalars, temperature: Scalars) -> Array:
     # stronger acid than the line is liquid, and so is any acid above 0 °C
     with np.errstate(divide="ignore", invalid="ignore"):
         share = 1.0 - w / line
-    solid = (t < KELVIN) & (w < line)
-    return np.where(solid, share, np.where(np.isnan(w + t), np.nan, 0.0))
+    icy = (t < KELVIN) & (w < line)
+    unknown = np.isnan(w + t) | ((w > ICE_LINE_RANGE[1]) & (t < freezing_temperature(w)))
+    return np.where(unknown, np.nan, np.where(icy, share, 0.0))
