@@ -39,7 +39,7 @@ def test_density_of_liquid_acid_below_0_celsius_to_the_end_of_their_range() -> N
     ]
     ours, expected = np.array([(density(w, t), theirs(w, t)) for w, t in cold]).T
     gap = np.abs(ours / expected - 1.0)
-    # two sources by choice: the gap grows to 0.43 % at its worst, acid of 18 % at -11 °C that begins to freeze
+    # two sources by choice: the gap grows to 0.43 % at its worst, 18 % acid at -11 °C, about to freeze
     assert gap.max() < 0.0045
     assert gap[np.array(cold)[:, 1] > -7.5 + KELVIN].max() < 0.003
 
