@@ -47,7 +47,7 @@ def place_of(scenario: Scenario) -> Place:
         try:
             return find(where.name)
         except UnknownPlaceError as error:
-            near = ", ".join(match.label for match in error.suggestions) or "any place of the list"
+            near = ", ".join(error.suggestions) or "any place of the list"
             raise ScenarioError([Fault("place.name", repr(where.name), near)]) from None
     assert where.latitude is not None and where.longitude is not None  # the scenario asks for one of the three
     return nearest(where.latitude, where.longitude, count=1)[0].place

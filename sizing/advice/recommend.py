@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sizing.advice.case import Case, make_case
+from sizing.advice.cases import case_limit
 from sizing.advice.coldest import coldest_starts
 from sizing.advice.levers import Lever, levers
 from sizing.inputs import Fault, Scenario, ScenarioError
@@ -19,7 +20,6 @@ from sizing.physics.ratings import rate
 from sizing.simulate.cold_start import REASONS, Need, needed_reserve
 from sizing.simulate.sampling import INTERVAL, influences, quantiles_of_chance
 from sizing.simulate.setup import Read, aged_battery, read_label, unit_battery
-from sizing.tables import load
 
 Array = NDArray[np.float64]
 
@@ -247,12 +247,8 @@ def _case_limit(case: Case) -> float:
     name = case.scenario.goal.case
     if not name:
         return nan
-    largest = [
-        float(row["cca_en_high"])
-        for row in load("ratings_cases_european").rows
-        if row["case"] == name and row["cca_en_high"].strip()
-    ]
-    return max(largest) * _per_unit(case, case.scenario.shelf_standard) if largest else nan
+    limit = case_limit(name)
+    return limit.amperes / _per_unit(case, limit.mark) * _per_unit(case, case.scenario.shelf_standard)
 
 
 def _in_hand(case: Case, minimum: Minimum) -> InHand:
