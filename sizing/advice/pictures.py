@@ -8,18 +8,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import inf, isfinite, nan
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sizing.advice.case import Case, changed, make_case
-from sizing.advice.recommend import UNIT_EN, Recommendation
+from sizing.advice.case import Case, make_case
+from sizing.advice.recommend import Recommendation
 from sizing.climate import AVERAGE_YEAR, coldest_night
 from sizing.inputs import Scenario
 from sizing.inputs.vocabulary import cold_test_of_mark
 from sizing.physics.cell import Battery
 from sizing.physics.ratings import rate
-from sizing.simulate.cold_start import Need
 from sizing.simulate.sampling import INTERVAL
 from sizing.simulate.setup import aged_battery, read_label, unit_battery
 
@@ -65,7 +65,9 @@ class AtThePosts:
     needed : by the start [A]
     given : by the recommended battery at the goal's age and a winter's charge [A]
     given_new : by the same battery when new: median [A]
-    moment : ``breakaway`` or ``turning``: which of the two asks for the larger battery in the night that matters [-]
+    moment : ``breakaway`` or ``turning``, the one that asks for the larger battery in that night [-]
+    limit : night in which no battery helps any more without heat, NaN where none is met [K]
+    limit_reason : ``oil`` or ``ignition`` [-]
     """
 
     outdoor: Array
@@ -73,6 +75,8 @@ class AtThePosts:
     given: Curve
     given_new: Array
     moment: str
+    limit: float
+    limit_reason: str
 
 
 @dataclass(frozen=True)
@@ -94,23 +98,24 @@ class ChanceByAge:
     """Chance of starting in the night that matters, and rating needed for the wanted one, by age.
 
     ages : of the battery [a]
-    recommended : chance of the recommended battery, NaN where no battery does it [-]
+    recommended : chance of the recommended battery, over all that varies or is unknown [-]
     in_hand : chance of the battery on the label; none without one [-]
     needed : least rating, in the shelf's standard [A]
     """
 
     ages: Array
-    recommended: Curve
-    in_hand: Curve | None
-    needed: Array
+    recommended: Array
+    in_hand: Array | None
+    needed: Curve
 
 
 def need_by_night(scenario: Scenario) -> NeedByNight:
     """Return the least rating by night; the sample is the answer's own, each night taken as exact."""
     case = make_case(scenario, outdoor=OUTDOOR[:, None, None])
     per_unit = _unit_rating(case, scenario.shelf_standard) / case.batteries
+    dead = case.night.engine < case.limit
     at_goal, when_new = (
-        _needed(_sizes(case, case.need(case.unit(years))) * per_unit, scenario.goal.chance)
+        _needed(np.where(dead, inf, _size(case, case.unit(years))) * per_unit, scenario.goal.chance)
         for years in (scenario.goal.age_years, 0.0)
     )
     limit, reason = _limit(case)
@@ -122,15 +127,10 @@ def _unit_rating(case: Case, mark: str) -> float:
     return float(rate(unit_battery(case.kind.name), cold_test_of_mark()[mark]))
 
 
-def _sizes(case: Case, need: Need) -> Array:
-    size = np.nan_to_num(need.size, nan=inf)
-    return np.where(case.night.engine < case.limit, inf, size)
-
-
 def _needed(amperes: Array, chance: float) -> Curve:
     """Return the quantiles that the answer itself uses, along the first axis."""
     # with infinities there is nothing to interpolate towards
-    method = "linear" if np.all(np.isfinite(amperes)) else "higher"
+    method: Literal["linear", "higher"] = "linear" if np.all(np.isfinite(amperes)) else "higher"
     value = np.quantile(amperes.reshape(len(amperes), -1), chance, axis=1, method=method)
     low, high = np.quantile(
         np.quantile(amperes, chance, axis=2, method=method), INTERVAL[::2], axis=1, method=method
@@ -167,7 +167,9 @@ def at_the_posts(scenario: Scenario, amperes: float) -> AtThePosts:
         return _spread(np.where(alive & np.isfinite(current), scale * current / size, nan))
 
     needed = _spread(np.where(alive, current, nan) * np.ones_like(case.night.outdoor))
-    return AtThePosts(OUTDOOR, needed, given(scenario.goal.age_years), given(0.0).value, moment)
+    return AtThePosts(
+        OUTDOOR, needed, given(scenario.goal.age_years), given(0.0).value, moment, *_limit(case)
+    )
 
 
 def _moment(scenario: Scenario) -> str:
@@ -193,35 +195,31 @@ def nights(scenario: Scenario) -> Nights | None:
     return Nights(years, Curve(found.temperature, found.low, found.high), int(np.searchsorted(years, goal)))
 
 
-def chance_by_age(scenario: Scenario, answer: Recommendation) -> ChanceByAge:
-    """Return the chances of the recommended battery and of the one in hand over ten years."""
+def chance_by_age(scenario: Scenario, answer: Recommendation) -> ChanceByAge | None:
+    """Return the chances of the recommended battery and of the one in hand over ten years.
+
+    None where no battery starts the engine in that night.
+    """
     case = make_case(scenario)
-    per_unit = _unit_rating(case, scenario.shelf_standard) / case.batteries
     wanted = answer.minimum.cold_cranking.value
-    needs = [_sizes(case, case.need(case.unit(years))) * per_unit for years in AGES]
-    needed = _needed(np.array(needs), scenario.goal.chance)
-    recommended = _chances(np.array([need <= wanted for need in needs]))
-    if not isfinite(wanted) or case.blocked:
-        recommended = _curve(*(np.full(len(AGES), nan),) * 3)
+    if case.blocked or not isfinite(wanted):
+        return None
+    per_unit = _unit_rating(case, scenario.shelf_standard) / case.batteries
+    needs = np.array([_size(case, case.unit(years)) * per_unit for years in AGES])
     in_hand = None
     if answer.in_hand is not None and scenario.battery is not None:
         read = read_label(scenario.battery, case.samples)
         own = [aged_battery(read.battery, read.kind, years, case.samples) for years in AGES]
-        in_hand = _chances(np.array([_starts(case, battery) for battery in own]))
-    return ChanceByAge(AGES, recommended, in_hand, needed.value)
+        all_of_them = float(case.batteries)
+        in_hand = _share(np.array([_size(case, battery.scaled(all_of_them)) for battery in own]) <= 1.0)
+    return ChanceByAge(AGES, _share(needs <= wanted), in_hand, _needed(needs, scenario.goal.chance))
 
 
-def _starts(case: Case, battery: Battery) -> NDArray[np.bool_]:
-    return np.asarray(_sizes(case, case.need(battery.scaled(float(case.batteries)))) <= 1.0)
+def _size(case: Case, battery: Battery) -> Array:
+    """Return the size needed in the night itself, as the answer takes it."""
+    size = case.need(battery).size
+    return np.where(np.isnan(size), inf, size)
 
 
-def _chances(starts: NDArray[np.bool_]) -> Curve:
-    """Return the share of all pairs that start, and its interval over what is unknown."""
-    low, high = np.quantile(np.mean(starts, axis=2), INTERVAL[::2], axis=1)
-    value = np.mean(starts, axis=(1, 2))
-    return Curve(value, np.minimum(low, value), np.maximum(high, value))
-
-
-def with_units(scenario: Scenario, units: str) -> Scenario:
-    """Return the same question, shown in metric or US units."""
-    return changed(scenario, "show", units=units)
+def _share(starts: NDArray[np.bool_]) -> Array:
+    return np.asarray(np.mean(starts, axis=(1, 2)))
