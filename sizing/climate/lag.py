@@ -177,7 +177,11 @@ def _specific_heat(name: str) -> float:
 
 
 def named(table: str, column: str, name: str) -> Row:
-    """Return the row of that name; ValueError, listing the names held, where there is none."""
+    """Return the row of that name; ValueError, listing the names held, where there is none.
+
+    >>> named("climate_sleeves", "sleeve", "none")["sleeve"]
+    'none'
+    """
     try:
         return load(table).select("data", **{column: name})[0]
     except TableError:

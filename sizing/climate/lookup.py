@@ -68,7 +68,11 @@ def normalise(name: str) -> str:
 
 @cache
 def index() -> tuple[Mapping[str, str], ...]:
-    """Return one row a file: from the index, and from the file itself where the index does not list it."""
+    """Return one row a file: from the index, and from the file itself where the index does not list it.
+
+    >>> len(index()) > 40
+    True
+    """
     folder = samples_folder()
     lines = (folder / "index.csv").read_text(encoding="utf-8").splitlines()
     listed = {row["file"]: row for row in csv.DictReader(line for line in lines if not line.startswith("#"))}

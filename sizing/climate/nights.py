@@ -88,6 +88,10 @@ def cold_month(monthly: Normals) -> ColdMonth | None:
 
     A mean that is not held is taken as (maximum + minimum)/2, a daily range that is not held as that of the
     stations of the fit, with their spread.
+
+    >>> from sizing.climate import find
+    >>> cold_month(find("Winnipeg").normals).mean < 260.0
+    True
     """
     mean, top, bottom = (np.array(x) for x in (monthly.mean, monthly.maximum, monthly.minimum))
     mean = np.where(np.isnan(mean), 0.5 * (top + bottom), mean)

@@ -94,14 +94,22 @@ class Place:
 
 @cache
 def samples_folder() -> Path:
-    """Return the folder of the place files: inside an installed package, or beside it in a checkout."""
+    """Return the folder of the place files: inside an installed package, or beside it in a checkout.
+
+    >>> (samples_folder() / "index.csv").is_file()
+    True
+    """
     package = Path(__file__).parents[1]
     installed = package / "_climate_samples"
     return installed if installed.is_dir() else package.parent / "climate_samples"
 
 
 def read_file(file: str) -> dict[str, Any]:
-    """Return the keys of one file of the folder."""
+    """Return the keys of one file of the folder.
+
+    >>> read_file("winnipeg-ca.toml")["country"]
+    'CA'
+    """
     return tomllib.loads((samples_folder() / file).read_text(encoding="utf-8"))
 
 
@@ -117,7 +125,11 @@ def load_place(file: str) -> Place:
 
 
 def place_from_mapping(data: Mapping[str, Any], name: str) -> Place:
-    """Return the place that the keys of a file describe, temperatures in °C; ``name`` is for errors."""
+    """Return the place that the keys of a file describe, temperatures in °C; ``name`` is for errors.
+
+    >>> place_from_mapping(read_file("winnipeg-ca.toml"), "winnipeg-ca.toml").name
+    'Winnipeg'
+    """
     missing = [key for key in ("name", "country", "kind", "status", "edition", "sources") if key not in data]
     if missing:
         raise ValueError(f"place file {name}: lacks {', '.join(missing)}")

@@ -143,7 +143,25 @@ def _gap(colder: ArrayLike, warmer: ArrayLike) -> Array:
 
 
 def kelvin(temperature: ArrayLike) -> Array:
-    """Return temperatures as an array; ValueError below absolute zero."""
+    """Return temperatures as an array.
+
+    Parameters
+    ----------
+    temperature : any [K]
+
+    Returns
+    -------
+    array : the same [K]
+
+    Raises
+    ------
+    ValueError : below absolute zero.
+
+    Examples
+    --------
+    >>> kelvin([250.0, 300.0])
+    array([250., 300.])
+    """
     absolute = np.asarray(temperature, float)
     if np.any(absolute < 0.0):
         raise ValueError("a temperature below absolute zero")

@@ -83,7 +83,22 @@ def _rows(use: str, tables: tuple[str, ...]) -> Iterator[Row]:
 
 
 def monthly(station_id: str, edition: str, quantity: str) -> Array | None:
-    """Return twelve months of one quantity of ``climate_design_monthly`` as printed, None where not held."""
+    """Return twelve months of one quantity of ``climate_design_monthly`` as printed, None where not held.
+
+    Parameters
+    ----------
+    station_id, edition : of the station and of the printed page [-]
+    quantity : a word of that table [-]
+
+    Returns
+    -------
+    array : January to December, in the unit of the quantity [degC or K]
+
+    Examples
+    --------
+    >>> monthly("nowhere", "2017", load("climate_design_monthly").rows[0]["quantity"]) is None
+    True
+    """
     for row in load("climate_design_monthly").select("data", quantity=quantity):
         if (row["station_id"], row["design_edition"]) == (station_id, edition):
             return np.array([float(row[month]) for month in MONTHS])

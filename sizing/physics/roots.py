@@ -45,7 +45,7 @@ def find_root(
 
     Parameters
     ----------
-    function : takes and returns arrays of the brackets' common shape
+    function : takes and returns arrays of the brackets' common shape [-]
     low, high : ends of the bracket, where the function has opposite signs [-]
     relative : width of the final bracket over the larger end [-]
     most : largest number of evaluations [-]

@@ -109,7 +109,7 @@ def _warm_friction(row: Row) -> Iterable[Point]:
     for identity in ("T5", "T6a", "T6b"):
         (printed,) = load("cranking_friction_measured").select("check", id=identity)
         litres, rpm = (
-            float(re.search(pattern, printed[key])[1])  # type: ignore[index]
+            float(re.findall(pattern, printed[key])[0])
             for pattern, key in ((r"([\d.]+) L", "engine"), (r"(\d+) rpm", "conditions"))
         )
         engine = motor.default_engine(litres * LITRE, 4, "diesel")

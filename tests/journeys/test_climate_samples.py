@@ -6,6 +6,7 @@ import subprocess
 import sys
 import tomllib
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -111,7 +112,7 @@ def test_an_answer_opens_few_files() -> None:
     opened: list[str] = []
     original = places.read_file
 
-    def counting(file: str):  # type: ignore[no-untyped-def]
+    def counting(file: str) -> dict[str, Any]:
         opened.append(file)
         return original(file)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
 
@@ -196,7 +197,7 @@ def test_a_stated_night_stands_for_itself(temperature: float, error: float) -> N
 
 @pytest.mark.parametrize("label", names("real"))
 @pytest.mark.parametrize("change", [str.upper, str.lower, lambda s: f"  {s} ", lambda s: s.partition(",")[0]])
-def test_a_place_is_found_however_it_is_written(label: str, change) -> None:  # type: ignore[no-untyped-def]
+def test_a_place_is_found_however_it_is_written(label: str, change: Callable[[str], str]) -> None:
     assert find(change(label)).label == label
 
 

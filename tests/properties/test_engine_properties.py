@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import runpy
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -225,10 +227,10 @@ def test_whatever_is_known_takes_the_place_of_the_usual() -> None:
         ({"compression_ratio": 1.0}, "compression_ratio"),
     ],
 )
-def test_an_impossible_engine_is_refused_by_its_field(change: dict[str, object], field: str) -> None:
-    known: dict[str, object] = {"displacement": 2e-3, "cylinders": 4, "fuel": "petrol"}
+def test_an_impossible_engine_is_refused_by_its_field(change: dict[str, Any], field: str) -> None:
+    known: dict[str, Any] = {"displacement": 2e-3, "cylinders": 4, "fuel": "petrol"}
     with pytest.raises(ValueError, match=f"^{field}"):
-        motor.default_engine(**(known | change))  # type: ignore[arg-type]
+        motor.default_engine(**(known | change))
 
 
 def test_an_unknown_valvetrain_and_a_bad_rod_are_refused() -> None:
@@ -257,11 +259,11 @@ def test_only_an_unaided_diesel_has_a_known_ignition_limit() -> None:
 
 
 @pytest.mark.parametrize("function", [motor.minimum_speed, motor.ignition_limit])
-def test_limits_of_an_unknown_engine_are_refused(function: object) -> None:
+def test_limits_of_an_unknown_engine_are_refused(function: Callable[..., object]) -> None:
     with pytest.raises(ValueError, match="fuel"):
-        function("steam")  # type: ignore[operator]
+        function("steam")
     with pytest.raises(ValueError, match="injection"):
-        function("diesel", "magic")  # type: ignore[operator]
+        function("diesel", "magic")
 
 
 def test_preheating_grows_with_the_cylinders_except_a_grid() -> None:

@@ -97,6 +97,13 @@ def surplus(limits: Acceptance, starter: Starter) -> Surplus:
     Notes
     -----
     The loaded run is held at the printed voltage and torque.
+
+    Examples
+    --------
+    >>> from sizing.tables import load
+    >>> limits = acceptance(load("cranking_starter_three_point").select("fit")[0])
+    >>> bool(surplus(limits, Starter(5e-3, 1.2e-3, 50.0, 2.4)).lock_current > 0.5)
+    True
     """
     t = REFERENCE_TEMPERATURE
     free = idle_current(starter)
@@ -116,9 +123,15 @@ def surplus(limits: Acceptance, starter: Starter) -> Surplus:
 def usual_surplus() -> dict[str, float]:
     """Return the geometric means over the fitted starters that stand in for what two runs do not tell.
 
-    Keys ``free_current``, ``free_speed``, ``lock_current`` (surplus over the limit), ``saturation_current``
-    in A, ``inner_efficiency`` and ``brush_drop`` as fixed in the fit; from ``starter_constants.csv``.
+    From ``starter_constants.csv``; efficiency and brush drop are as fixed in the fit.
 
+    Returns
+    -------
+    dict : ``free_current``, ``free_speed``, ``lock_current`` (surplus over the limit), ``inner_efficiency`` [-];
+        ``saturation_current`` [A]; ``brush_drop`` [V]
+
+    Examples
+    --------
     >>> 1.0 < usual_surplus()["lock_current"] < 1.5
     True
     """

@@ -17,8 +17,14 @@ MILLI = 1e-3
 
 @cache
 def default_circuit_resistance() -> float:
-    """Return the resistance of a sound circuit there and back, that of the rating of starters [ohm].
+    """Return the resistance of a sound circuit there and back, that of the rating of starters.
 
+    Returns
+    -------
+    float : from ``cranking_cable_limits.csv`` [ohm]
+
+    Examples
+    --------
     >>> default_circuit_resistance()
     0.001
     """
@@ -28,8 +34,14 @@ def default_circuit_resistance() -> float:
 
 @cache
 def fault_resistance() -> float:
-    """Return the resistance from which on a circuit counts as faulty, from ``starter_cable.csv`` [ohm].
+    """Return the resistance from which on a circuit counts as faulty.
 
+    Returns
+    -------
+    float : from ``starter_cable.csv`` [ohm]
+
+    Examples
+    --------
     >>> fault_resistance()
     0.0025
     """
@@ -39,8 +51,14 @@ def fault_resistance() -> float:
 
 @cache
 def copper_resistivity() -> float:
-    """Return the resistivity of copper at 20 °C, from ``starter_cable.csv`` (recalled) [ohm m].
+    """Return the resistivity of copper at 20 °C.
 
+    Returns
+    -------
+    float : from ``starter_cable.csv`` (recalled) [ohm m]
+
+    Examples
+    --------
     >>> copper_resistivity()
     1.72e-08
     """

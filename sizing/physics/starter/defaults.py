@@ -37,8 +37,14 @@ CURRENTS = np.linspace(0.0, 1.0, 201)  # share of the way from idling to stallin
 
 @cache
 def rating_conditions() -> dict[str, float]:
-    """Return what rated power refers to, from the data rows of ``starter_rating.csv`` in their printed units.
+    """Return what rated power refers to: the data rows of ``starter_rating.csv``.
 
+    Returns
+    -------
+    dict : by item, as printed [unit of the row]
+
+    Examples
+    --------
     >>> rating_conditions()["temperature"]
     -20.0
     """
@@ -48,6 +54,16 @@ def rating_conditions() -> dict[str, float]:
 def gears(item: str) -> tuple[float, float, float]:
     """Return low, high and default of one item of ``starter_gears.csv``.
 
+    Parameters
+    ----------
+    item : as in that table [-]
+
+    Returns
+    -------
+    tuple : turns of the faster shaft in one of the slower, or an efficiency [-]
+
+    Examples
+    --------
     >>> gears("ring to pinion")
     (10.0, 15.0, 13.0)
     """
