@@ -77,6 +77,7 @@ def _encodings(styles: Sequence[Style]) -> dict[str, Any]:
 
 
 def inline(rows: Iterable[Row]) -> alt.InlineData:
+    """Return rows as the data of a chart, kept inside it."""
     return alt.InlineData(values=list(rows))
 
 
@@ -91,6 +92,7 @@ def rows_of(style: Style, x: Sequence[float], curve: Curve) -> list[Row]:
 
 
 def without_band(y: Array) -> Curve:
+    """Return a curve whose interval is of no width."""
     return Curve(y, y, y)
 
 

@@ -16,6 +16,7 @@ from sizing.advice.pictures import AtThePosts, ChanceByAge, Curve, NeedByNight, 
 from sizing.advice.recommend import Recommendation
 from sizing.climate import AVERAGE_YEAR
 from sizing.report.drawing import WIDTH, Figure, Side, Style, inline, layers, rows_of, without_band
+from sizing.report.words import amperes, chance
 from sizing.units import System, show, shown
 
 Array = NDArray[np.float64]
@@ -71,13 +72,13 @@ def _limit_marks(outdoor: Array, limit: float, reason: str, system: System) -> l
 def need_figure(picture: NeedByNight, answer: Recommendation) -> Figure:
     """Return which rating it takes by how cold the night is, against the ratings advised and in hand."""
     system, goal, mark = system_of(answer), answer.scenario.goal, answer.minimum.standard
-    chance, age = show(goal.chance, "share"), show(goal.age_years, "age")
-    needed = Style(f"needed for {chance} at {age}, with its 90 % interval", ASKED, SOLID)
+    wanted, age = chance(goal.chance), show(goal.age_years, "age")
+    needed = Style(f"needed for {wanted} at {age}, with its 90 % interval", ASKED, SOLID)
     new = Style("needed of a new battery", ASKED, DASHED)
     styles, across = [needed, new], []
     value = answer.minimum.cold_cranking.value
     if isfinite(value) and not answer.blocked:
-        styles.append(Style(f"what to look for, {_amps(value)} ({mark})", ADVISED, LONG))
+        styles.append(Style(f"what to look for, {amperes(value)} ({mark})", ADVISED, LONG))
         across.append({"series": styles[-1].name, "y": value})
     label = _own_label(answer)
     if isfinite(label):
@@ -99,9 +100,9 @@ def need_figure(picture: NeedByNight, answer: Recommendation) -> Figure:
         upright=[{"series": style.name, "x": at} for style, at in uprights],
     )
     sentence = (
-        f"The solid curve is the rating that a battery needs to start the engine with a chance of {chance} "
-        f"at an age of {age}, by how cold the night is; its band is where that could lie. Where a level line is "
-        "above the curve, that battery does it."
+        f"The solid curve is the rating that a battery needs to start the engine with a chance of {wanted} "
+        f"at an age of {age}, by how cold the night is; its band is where that could lie. Where a level line "
+        "is above the curve, that battery does it."
     )
     return Figure("What must stand on the label", sentence, chart, _need_table(picture, system))
 
@@ -146,7 +147,7 @@ def posts_figure(picture: AtThePosts, answer: Recommendation) -> Figure:
     """Return what the engine needs against what the battery that is advised gives."""
     system, goal, minimum = system_of(answer), answer.scenario.goal, answer.minimum
     age, moment = show(goal.age_years, "age"), MOMENTS[picture.moment]
-    rating = f"{_amps(minimum.cold_cranking.value)} ({minimum.standard})"
+    rating = f"{amperes(minimum.cold_cranking.value)} ({minimum.standard})"
     needed = Style("the engine needs", ASKED, SOLID)
     given = Style(f"a battery of {rating} gives at {age}", ADVISED, LONG)
     new = Style("the same battery gives when new", ADVISED, DASHED)
@@ -165,8 +166,8 @@ def posts_figure(picture: AtThePosts, answer: Recommendation) -> Figure:
     )
     sentence = (
         f"Towards the left it gets colder: the current that it takes {moment} rises, and what a battery "
-        "gives at the voltage that the starter then needs falls. Bands hold 90 of 100 cases; where they meet, a "
-        "start is in doubt."
+        "gives at the voltage that the starter then needs falls. Bands hold 90 of 100 cases; where they "
+        "meet, a start is in doubt."
     )
     table = [
         {
@@ -240,11 +241,11 @@ def age_figure(picture: ChanceByAge, answer: Recommendation) -> Figure:
     """Return the chance of starting in the night that matters, by age of the battery."""
     goal, minimum = answer.scenario.goal, answer.minimum
     night = show(answer.night.value, "temperature", system_of(answer))
-    rating = f"{_amps(minimum.cold_cranking.value)} ({minimum.standard})"
+    rating = f"{amperes(minimum.cold_cranking.value)} ({minimum.standard})"
     curves = [(Style(f"a battery of {rating}", ADVISED, LONG), picture.recommended)]
     if picture.in_hand is not None:
         curves.append((Style("the battery in hand", OWN, SOLID), picture.in_hand))
-    wanted = Style(f"the wanted chance, {show(goal.chance, 'share')}", MARK, DASHED)
+    wanted = Style(f"the wanted chance, {chance(goal.chance)}", MARK, DASHED)
     age = Style(f"the age to reach, {show(goal.age_years, 'age')}", MARK, DOTTED)
     lines = [
         row for style, c in curves for row in rows_of(style, list(picture.ages), without_band(100.0 * c))
@@ -264,18 +265,19 @@ def age_figure(picture: ChanceByAge, answer: Recommendation) -> Figure:
     return Figure("How long it lasts", sentence, chart, _age_table(picture, answer))
 
 
-def _age_table(picture: ChanceByAge, answer: Recommendation) -> list[dict[str, str]]:
-    def chance(value: float) -> str:
-        return show(float(value), "share", decimals=0)
+def _percent(share: float) -> str:
+    return show(float(share), "share", decimals=0)
 
+
+def _age_table(picture: ChanceByAge, answer: Recommendation) -> list[dict[str, str]]:
     rows = []
     for i, years in enumerate(picture.ages):
         row = {
             "age": show(float(years), "age"),
             f"needed ({answer.minimum.standard})": _amps(picture.needed.value[i]),
-            "chance, advised": chance(picture.recommended[i]),
+            "chance, advised": _percent(picture.recommended[i]),
         }
         if picture.in_hand is not None:
-            row["chance, in hand"] = chance(picture.in_hand[i])
+            row["chance, in hand"] = _percent(picture.in_hand[i])
         rows.append(row)
     return rows
