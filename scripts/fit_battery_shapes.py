@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import least_squares
 
-from sizing.physics.battery import acid_of_type
+from sizing.physics.battery import acid_of_type, battery_type
 from sizing.physics.cell import Shape
 from sizing.tables import load
 from sizing.validation.calibration import residuals_shape
@@ -45,31 +45,42 @@ def to_shape(x: NDArray[np.float64], name: str) -> Shape:
     """Return the shape of a vector of transformed parameters."""
     full, use = acid_of_type(load("battery_types").select("data", type=name)[0])
     values = {
-        key: float(np.exp(v)) if spec[5] else float(v) for (key, spec), v in zip(PARAMETERS.items(), x, strict=True)
+        key: float(np.exp(v)) if spec[5] else float(v)
+        for (key, spec), v in zip(PARAMETERS.items(), x, strict=True)
     }
     return Shape(
-        full_mass_fraction=full, acid_use=use, reference_thickness=REFERENCE_THICKNESS[name],
-        sulfate_rise=SULFATE_RISE, **values
+        full_mass_fraction=full,
+        acid_use=use,
+        reference_thickness=REFERENCE_THICKNESS[name],
+        sulfate_rise=SULFATE_RISE,
+        **values,
     )
+
+
+def transform(key: str, value: float) -> float:
+    """Return a parameter as the fit sees it."""
+    return float(np.log(value)) if PARAMETERS[key][5] else value
+
+
+def data_misfits(x: NDArray[np.float64], name: str) -> NDArray[np.float64]:
+    """Return residuals in units of each source's scatter, weighed by how many rows tell the same fact."""
+    residuals = list(residuals_shape(name, to_shape(x, name)))
+    # a quantity read at many sizes or temperatures is still one fact: its rows share one weight
+    quantities = [r.quantity for r in residuals]
+    weights = np.array([1.0 / np.sqrt(quantities.count(q)) for q in quantities])
+    return np.nan_to_num(np.array([r.misfit for r in residuals]) * weights, nan=50.0)
 
 
 def fit(name: str) -> Shape:
     """Return the least-squares shape of a type: residuals in units of each source's scatter, weak priors."""
 
-    def transform(key: str, value: float) -> float:
-        return float(np.log(value)) if PARAMETERS[key][5] else value
-
     def misfits(x: NDArray[np.float64]) -> NDArray[np.float64]:
-        shape = to_shape(x, name)
-        residuals = list(residuals_shape(name, shape))
-        # a quantity read at many sizes or temperatures is still one fact: its rows share one weight
-        quantities = [r.quantity for r in residuals]
-        weights = np.array([1.0 / np.sqrt(quantities.count(q)) for q in quantities])
-        data = np.array([r.misfit for r in residuals]) * weights
         prior = [
-            (v - spec[3]) / spec[4] for v, spec in zip(x, PARAMETERS.values(), strict=True) if spec[3] is not None
+            (v - spec[3]) / spec[4]
+            for v, spec in zip(x, PARAMETERS.values(), strict=True)
+            if spec[3] is not None
         ]
-        return np.nan_to_num(np.array([*data, *prior]), nan=50.0)
+        return np.array([*data_misfits(x, name), *prior])
 
     start = [transform(k, s[0]) for k, s in PARAMETERS.items()]
     lower = [transform(k, s[1]) for k, s in PARAMETERS.items()]
@@ -77,6 +88,45 @@ def fit(name: str) -> Shape:
     spans = np.array(upper) - np.array(lower)
     result = least_squares(misfits, start, bounds=(lower, upper), x_scale=spans, diff_step=1e-4, max_nfev=60)
     return to_shape(result.x, name)
+
+
+def knowledge(name: str) -> list[dict[str, str | float]]:
+    """Return what the data say of each committed parameter of a shape, and what the prior alone says.
+
+    One entry a parameter: value, unit, prior in words, ``deviation`` (relative for those fitted in the
+    logarithm) from data and prior together, in a straight line around the fit, and ``from_data``: the share
+    of the prior's variance that the data took away; 0 means that the prior alone set the value.
+    """
+    shape = battery_type(name).shape
+    x = np.array([transform(key, float(np.asarray(getattr(shape, key)))) for key in PARAMETERS])
+    step = 1e-3 * np.array([transform(k, s[2]) - transform(k, s[1]) for k, s in PARAMETERS.items()])
+    slopes = np.array(
+        [(data_misfits(x + h, name) - data_misfits(x - h, name)) / (2.0 * np.sum(h)) for h in np.diag(step)]
+    )
+    prior = np.array([0.0 if s[4] is None else s[4] ** -2.0 for s in PARAMETERS.values()])
+    deviations = np.sqrt(np.diag(np.linalg.inv(slopes @ slopes.T + np.diag(prior))))
+    found: list[dict[str, str | float]] = []
+    for (key, (*_, centre, width, logarithmic, unit)), deviation in zip(
+        PARAMETERS.items(), deviations, strict=True
+    ):
+        told = "none"
+        if centre is not None and width is not None:
+            told = (
+                f"{np.exp(centre) if logarithmic else centre:g}, {'factor ' if logarithmic else 'deviation '}"
+            )
+            told += f"{np.exp(width) if logarithmic else width:.3g}"
+        found.append(
+            {
+                "parameter": key,
+                "value": float(np.asarray(getattr(shape, key))),
+                "unit": unit,
+                "prior": told,
+                "deviation": float(deviation),
+                "logarithmic": "relative" if logarithmic else "absolute",
+                "from_data": float("nan") if width is None else float(1.0 - (deviation / width) ** 2),
+            }
+        )
+    return found
 
 
 def table_text(shapes: dict[str, Shape]) -> str:
@@ -102,13 +152,17 @@ def table_text(shapes: dict[str, Shape]) -> str:
 def main() -> int:
     """Fit, then write or compare."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--check", action="store_true", help="compare with the committed table, write nothing")
+    parser.add_argument(
+        "--check", action="store_true", help="compare with the committed table, write nothing"
+    )
     options = parser.parse_args()
     text = table_text({name: fit(name) for name in REFERENCE_THICKNESS})
     if not options.check:
         TABLE.write_text(text, encoding="utf-8")
         return 0
-    committed = [line.split(",") for line in TABLE.read_text(encoding="utf-8").splitlines() if line[0] != "#"][1:]
+    committed = [
+        line.split(",") for line in TABLE.read_text(encoding="utf-8").splitlines() if line[0] != "#"
+    ][1:]
     fitted = [line.split(",") for line in text.splitlines() if line[0] != "#"][1:]
     worst = max(abs(float(a[2]) / float(b[2]) - 1.0) for a, b in zip(fitted, committed, strict=True))
     print(f"largest relative difference to the committed constants: {worst:.1e}")
