@@ -9,7 +9,14 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from sizing.climate import Place, UnknownPlaceError, UnknownWinterError, find, nearest, place_from_coldest_night
+from sizing.climate import (
+    Place,
+    UnknownPlaceError,
+    UnknownWinterError,
+    find,
+    nearest,
+    place_from_coldest_night,
+)
 from sizing.inputs import Fault, Scenario, ScenarioError
 from sizing.physics.battery import BatteryType, battery_type
 from sizing.physics.cell import Battery
@@ -49,7 +56,9 @@ def place_of(scenario: Scenario) -> Place:
         except UnknownPlaceError as error:
             near = ", ".join(error.suggestions) or "any place of the list"
             raise ScenarioError([Fault("place.name", repr(where.name), near)]) from None
-    assert where.latitude is not None and where.longitude is not None  # the scenario asks for one of the three
+    assert (
+        where.latitude is not None and where.longitude is not None
+    )  # the scenario asks for one of the three
     return nearest(where.latitude, where.longitude, count=1)[0].place
 
 
@@ -151,7 +160,9 @@ def make_case(
     try:
         vehicle = vehicle_of(scenario.vehicle, samples)
     except UnknownStarterError:
-        plate = f'the power on its plate, such as "3 kW": none is usual for {scenario.vehicle.fuel} of this size'
+        plate = (
+            f'the power on its plate, such as "3 kW": none is usual for {scenario.vehicle.fuel} of this size'
+        )
         raise ScenarioError([Fault("vehicle.starter_power", "nothing", plate)]) from None
     except ValueError as error:
         raise ScenarioError([Fault("vehicle", "these numbers together", str(error))]) from None
@@ -169,7 +180,13 @@ def make_case(
         )
     except UnknownWinterError as error:
         raise ScenarioError(
-            [Fault("place.name", repr(place.label), f'coldest_night = "-25 °C", as nothing is known of its winter ({error})')]
+            [
+                Fault(
+                    "place.name",
+                    repr(place.label),
+                    f'coldest_night = "-25 °C", as nothing is known of its winter ({error})',
+                )
+            ]
         ) from None
     limit, reason = limits(scenario, vehicle)
     engine = np.maximum(night.engine, limit)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from sizing.advice.case import Case, make_case
 from sizing.inputs import Scenario
 from sizing.physics.cell import Battery
-from sizing.simulate.sampling import INTERVAL
+from sizing.simulate.sampling import INTERVAL, never_as_infinite
 from sizing.simulate.setup import aged_battery, read_label
 
 Array = NDArray[np.float64]
@@ -34,7 +34,7 @@ class Sweep:
     def sizes(self, battery: Battery) -> Array:
         """Return how many times a battery a start needs; infinite where no size does it."""
         case = self.case
-        size = np.nan_to_num(case.need(battery).size, nan=inf)
+        size = never_as_infinite(case.need(battery).size)
         return np.where(case.night.engine < case.limit, inf, size)
 
 
@@ -44,7 +44,9 @@ def sweep(scenario: Scenario, *, step: float = STEP) -> Sweep:
     return Sweep(outdoor, make_case(scenario, draws=DRAWS, outdoor=outdoor[:, None, None]))
 
 
-def coldest_starts(scenario: Scenario, ages: tuple[float, ...]) -> dict[float, tuple[float, float, float, float]]:
+def coldest_starts(
+    scenario: Scenario, ages: tuple[float, ...]
+) -> dict[float, tuple[float, float, float, float]]:
     """Return, for each age of the battery on the label, down to which night it starts with the wanted chance.
 
     Each is the value over all samples, and 5 %, 95 % and 50 % of the value over what is unknown [K]; plus

@@ -11,7 +11,7 @@ import numpy as np
 from sizing.advice.case import Case, changed, make_case
 from sizing.inputs import Scenario
 from sizing.inputs.vocabulary import oils
-from sizing.simulate.sampling import quantiles_of_chance
+from sizing.simulate.sampling import never_as_infinite, quantiles_of_chance
 
 DRAWS = (64, 16)  # fewer than the answer's own: only the ratio to the same question unchanged is used
 FULL_CHARGE = 0.95  # after a night on a charger
@@ -53,7 +53,7 @@ def levers(scenario: Scenario, value: float, per_unit: float) -> tuple[Lever, ..
 
 
 def _needed(case: Case) -> float:
-    size = np.nan_to_num(case.need(case.unit(case.scenario.goal.age_years)).size, nan=inf) / case.batteries
+    size = never_as_infinite(case.need(case.unit(case.scenario.goal.age_years)).size) / case.batteries
     return quantiles_of_chance(size, case.scenario.goal.chance)[0]
 
 

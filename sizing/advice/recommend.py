@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import inf, isfinite, nan
+from math import isfinite, nan
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,9 +16,10 @@ from sizing.advice.levers import Lever, levers
 from sizing.inputs import Fault, Scenario, ScenarioError
 from sizing.inputs.vocabulary import cold_test_of_mark
 from sizing.physics.battery import reserve_from_capacity
+from sizing.physics.cell import Battery
 from sizing.physics.ratings import rate
 from sizing.simulate.cold_start import REASONS, Need, needed_reserve
-from sizing.simulate.sampling import INTERVAL, influences, quantiles_of_chance
+from sizing.simulate.sampling import INTERVAL, influences, never_as_infinite, quantiles_of_chance
 from sizing.simulate.setup import Read, aged_battery, read_label, unit_battery
 
 Array = NDArray[np.float64]
@@ -127,16 +128,13 @@ def recommend(scenario: Scenario) -> Recommendation:
     case = make_case(scenario)
     unit = case.unit(scenario.goal.age_years)
     need = case.need(unit)
-    amperes = np.nan_to_num(need.size, nan=inf) * UNIT_EN / case.batteries
+    amperes = never_as_infinite(need.size) * UNIT_EN / case.batteries
     minimum, decided = _minimum(case, unit, need, amperes)
     hand = _in_hand(case, minimum) if scenario.battery is not None and scenario.battery.has_rating else None
     return Recommendation(
         scenario=scenario,
         place=case.place.label,
-        night=Estimate(
-            *(float(np.asarray(x)) for x in (case.night.stated.temperature, case.night.stated.low, case.night.stated.high)),
-            float(np.asarray(case.night.stated.temperature)),
-        ),
+        night=_night(case),
         night_basis=case.night.stated.basis,
         within_fit=case.night.stated.within_fit,
         battery_temperature=_spread(case.night.battery),
@@ -153,6 +151,12 @@ def recommend(scenario: Scenario) -> Recommendation:
     )
 
 
+def _night(case: Case) -> Estimate:
+    night = case.night.stated
+    value, low, high = (float(np.asarray(t)) for t in (night.temperature, night.low, night.high))
+    return Estimate(value, low, high, value)
+
+
 def _spread(values: Array) -> Estimate:
     low, middle, high = (float(q) for q in np.quantile(values, INTERVAL, method="inverted_cdf"))
     return Estimate(middle, low, high, middle)
@@ -163,7 +167,7 @@ def _per_unit(case: Case, mark: str) -> float:
     return float(rate(unit_battery(case.kind.name), cold_test_of_mark()[mark])) / UNIT_EN
 
 
-def _minimum(case: Case, unit: object, need: Need, amperes: Array) -> tuple[Minimum, str]:
+def _minimum(case: Case, unit: Battery, need: Need, amperes: Array) -> tuple[Minimum, str]:
     goal, car = case.scenario.goal, case.scenario.vehicle
     mark = case.scenario.shelf_standard
     en = Estimate(*_ordered(quantiles_of_chance(amperes, goal.chance)))
@@ -177,12 +181,12 @@ def _minimum(case: Case, unit: object, need: Need, amperes: Array) -> tuple[Mini
     size = needed_reserve(
         case.demand,
         case.night.battery,
-        case.unit(goal.age_years),
-        charge=case.charge(case.unit(goal.age_years)),
+        unit,
+        charge=case.charge(unit),
         preheat_charge=case.vehicle.preheat_charge,
     )
     capacity = Estimate(
-        *_ordered(quantiles_of_chance(np.nan_to_num(size, nan=inf) * usual / case.batteries, RESERVE_CHANCE))
+        *_ordered(quantiles_of_chance(never_as_infinite(size) * usual / case.batteries, RESERVE_CHANCE))
     )
     # the larger battery of the two is what decides, measured in ampere-hours of the type's usual ratio
     if decided not in ("starter", "warmth") and capacity.value > en.value / case.kind.cold_cranking_per_ah:
@@ -192,7 +196,9 @@ def _minimum(case: Case, unit: object, need: Need, amperes: Array) -> tuple[Mini
     cold = _scaled(en, factor)
     told = car.maker_cold_cranking
     if told is not None:
-        maker = told / _per_unit(case, car.maker_standard if car.maker_standard != "unknown" else mark) * factor
+        maker = (
+            told / _per_unit(case, car.maker_standard if car.maker_standard != "unknown" else mark) * factor
+        )
         if maker > cold.value:
             cold, decided = Estimate(maker, cold.low, max(cold.high, maker), cold.median), "specification"
     capacity = _at_least(capacity, car.maker_capacity_ah)
@@ -232,7 +238,7 @@ def _reserve(capacity: Estimate, case: Case) -> Estimate:
 
 def _deciding(need: Need, chance: float) -> str:
     """Return what decides among the samples near the wanted chance."""
-    size = np.nan_to_num(need.size, nan=inf)
+    size = never_as_infinite(need.size)
     rank = np.argsort(np.argsort(size, axis=None)).reshape(size.shape) / size.size
     near = np.abs(rank - chance) < MARGINAL
     first = np.where(
@@ -256,15 +262,22 @@ def _in_hand(case: Case, minimum: Minimum) -> InHand:
     assert label is not None  # the caller has looked
     read = read_label(label, case.samples)
     if not np.all(np.isfinite(np.asarray(read.battery.resistance) + np.asarray(read.battery.acid_charge))):
-        given = f"{label.cold_cranking or 0:.0f} A with {float(np.median(read.capacity_ah)):.0f} Ah"
+        printed = ((label.cold_cranking, "A"), (label.capacity_ah, "Ah"), (label.reserve_minutes, "min"))
+        given = " with ".join(f"{value:g} {unit}" for value, unit in printed if value is not None)
         raise ScenarioError(
-            [Fault("battery.cold_cranking", given, "ratings that one battery can have; look again at label and standard")]
+            [
+                Fault(
+                    "battery.cold_cranking",
+                    given,
+                    "ratings that one battery can have; look again at label and standard",
+                )
+            ]
         )
     goal = case.scenario.goal
 
     def chance(years: float) -> float:
         battery = aged_battery(read.battery, read.kind, years, case.samples).scaled(float(case.batteries))
-        size = np.nan_to_num(case.need(battery).size, nan=inf)
+        size = never_as_infinite(case.need(battery).size)
         return 0.0 if case.blocked else float(np.mean(size <= 1.0))
 
     ages = tuple({0.0, label.age_years, goal.age_years})

@@ -14,8 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sizing.physics.cell import MASS_LOST_PER_ACID, Battery, Shape, depleted, rested, terminal_voltage
+from sizing.physics.delivery import HOUR
 from sizing.physics.electrolyte import mass_fraction_from_specific_gravity
-from sizing.physics.ratings import HOUR, capacity_at, margin, rating_test
+from sizing.physics.ratings import margin, rating_test
 from sizing.physics.roots import find_root
 from sizing.tables import Row, load
 
@@ -92,7 +93,8 @@ def acid_of_type(row: Row) -> tuple[float, float]:
     0.395
     """
     full, empty = (
-        float(mass_fraction_from_specific_gravity(np.asarray(float(row[name])))) for name in ("sg_full", "sg_empty")
+        float(mass_fraction_from_specific_gravity(np.asarray(float(row[name]))))
+        for name in ("sg_full", "sg_empty")
     )
     return full, float(acid_use(full, empty))
 
@@ -233,9 +235,11 @@ def solve_battery(
     resistance, acid = 2.5 / cold, drained / np.asarray(shape.acid_use)
     for _ in range(ROUNDS):
         before = resistance, acid
-        resistance = find_root(
-            lambda r, q=acid: margin(cold, Battery(shape, r, q), protocol), 0.02 * resistance, 8.0 * resistance
-        )
+
+        def spare(r: Array, q: Array = acid) -> Array:
+            return margin(cold, Battery(shape, r, q), protocol)
+
+        resistance = find_root(spare, 0.02 * resistance, 8.0 * resistance)
 
         def above(q: Array, r: Array = resistance) -> Array:
             battery = Battery(shape, r, q)
@@ -266,6 +270,7 @@ def battery_from_capacity(shape: Shape, cold_cranking: Scalars, test: str, capac
     Examples
     --------
     >>> battery = battery_from_capacity(battery_type("AGM").shape, 600.0, "sae_j537_cca", 60.0)
+    >>> from sizing.physics.delivery import capacity_at
     >>> round(float(capacity_at(20.0, battery)), 2)
     60.0
     """
@@ -302,6 +307,7 @@ def battery_from_reserve(
     Examples
     --------
     >>> battery = battery_from_reserve(battery_type("AGM").shape, 600.0, "sae_j537_cca", 110.0)
+    >>> from sizing.physics.delivery import capacity_at
     >>> 50 < float(capacity_at(20.0, battery)) < 70
     True
     """

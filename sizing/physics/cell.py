@@ -34,10 +34,12 @@ REFERENCE_TEMPERATURE = 298.15  # K, where R25, I0 and the ladder are defined
 CELLS = 6
 PORE_SPACES = 9  # rungs of the ladder; more change no rating by 0.1 %
 RUNG_RATIO = 4.0  # each rung is this much slower than the one before
-# Grams of mixture lost over grams of acid lost per ampere-hour, electrolyte.md 1.4: (98.079 - 18.015)/98.079
+# Grams of mixture lost over grams of acid lost per ampere-hour, docs/methods/electrolyte.md, acid balance: (98.079 - 18.015)/98.079
 MASS_LOST_PER_ACID = (98.079 - 18.015) / 98.079
 METAL_COEFFICIENT = 0.0039  # 1/K, resistance of lead (and copper) around 25 °C, crc_handbook, recalled
-DILUTE = 0.01  # mass fraction below which acid follows the dilute limit: Nernst slope, conductivity ~ strength
+DILUTE = (
+    0.01  # mass fraction below which acid follows the dilute limit: Nernst slope, conductivity ~ strength
+)
 EMPTY = 1e-4  # share of acid left where the pores count as empty
 COLLAPSE = 1e3  # V per unit of depletion beyond empty: a slope for root finding, far below every end voltage
 
@@ -167,7 +169,7 @@ def mobility(temperature: Scalars, mass_fraction: Scalars) -> Array:
     t, w = np.asarray(temperature, float), np.asarray(mass_fraction, float)
     if w.ndim == 0:
         grid, logarithm = _mobility_grid(float(w))
-        return np.exp(np.interp(t, grid, logarithm, left=np.nan, right=np.nan))
+        return np.asarray(np.exp(np.interp(t, grid, logarithm, left=np.nan, right=np.nan)))
     return _mobility(t, w)
 
 
@@ -375,7 +377,12 @@ def activation_loss(current: Scalars, temperature: Scalars, battery: Battery) ->
         * np.exp(-np.asarray(s.exchange_energy) / GAS * (1.0 / t - 1.0 / REFERENCE_TEMPERATURE))
     )
     return np.asarray(
-        CELLS * s.activation_slope * GAS * t / FARADAY * np.arcsinh(np.asarray(current, float) / (2.0 * exchange))
+        CELLS
+        * s.activation_slope
+        * GAS
+        * t
+        / FARADAY
+        * np.arcsinh(np.asarray(current, float) / (2.0 * exchange))
     )
 
 

@@ -44,10 +44,14 @@ def ageing_pace(battery_type: str) -> float:
 
 def _between(place: Array, years: float, kind: str) -> Array:
     c = _columns()
-    low, middle, high = (np.interp(years, c["years"], c[f"{kind}_{end}"]) for end in ("low", "middle", "high"))
+    low, middle, high = (
+        np.interp(years, c["years"], c[f"{kind}_{end}"]) for end in ("low", "middle", "high")
+    )
     score = np.vectorize(NormalDist().inv_cdf, otypes=[float])(place) / NINETY
     # two half-normal sides meet in the middle, so that the printed 5, 50 and 95 % come out
-    return np.asarray(np.where(score < 0.0, middle + (middle - low) * score, middle + (high - middle) * score))
+    return np.asarray(
+        np.where(score < 0.0, middle + (middle - low) * score, middle + (high - middle) * score)
+    )
 
 
 def resistance_growth(place: Array, years: float, battery_type: str) -> Array:

@@ -129,7 +129,9 @@ def start_demand(temperature: Scalars, vehicle: Vehicle) -> Demand:
 
     slow = np.broadcast_to(np.asarray(vehicle.minimum_speed, float), np.broadcast(torque).shape)
     at_floor = find_root(
-        lambda speed: running(speed)[1] - vehicle.electronics_floor, slow, np.full(slow.shape, FASTEST_CRANKING),
+        lambda speed: running(speed)[1] - vehicle.electronics_floor,
+        slow,
+        np.full(slow.shape, FASTEST_CRANKING),
         relative=1e-4,
     )
     electronics = np.isfinite(at_floor)
@@ -145,7 +147,9 @@ def start_demand(temperature: Scalars, vehicle: Vehicle) -> Demand:
 
 
 def _current_at_crank(torque: Array, starter: Starter) -> Array:
-    return np.asarray(current_for_torque(torque / (np.asarray(starter.gear_ratio) * starter.gear_efficiency), starter))
+    return np.asarray(
+        current_for_torque(torque / (np.asarray(starter.gear_ratio) * starter.gear_efficiency), starter)
+    )
 
 
 @dataclass(frozen=True)
@@ -197,7 +201,9 @@ def needed_size(
         most = LARGEST_SHORT_CIRCUIT / (
             np.asarray(battery.resistance) * (1.0 + np.asarray(battery.resistance_growth))
         )
-        shape = np.broadcast(current, voltage, state.bulk, most, np.asarray(temperature), np.asarray(duration)).shape
+        shape = np.broadcast(
+            current, voltage, state.bulk, most, np.asarray(temperature), np.asarray(duration)
+        ).shape
         goal = np.broadcast_to(voltage, shape)
         given = find_root(
             lambda i: voltage_after(i, duration, temperature, battery, state=state) - goal,

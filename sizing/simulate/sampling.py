@@ -163,6 +163,25 @@ def draw(unknown: int, varies: int, seed: int, *, fixed: Mapping[str, float] | N
     return Samples(values, places)
 
 
+def never_as_infinite(needed: Array) -> Array:
+    """Return what is needed with infinity where there is no number: nothing is enough there.
+
+    Parameters
+    ----------
+    needed : any shape, NaN where nothing is enough [-]
+
+    Returns
+    -------
+    array : the same, infinite there [-]
+
+    Examples
+    --------
+    >>> never_as_infinite(np.array([1.0, np.nan, np.inf]))
+    array([ 1., inf, inf])
+    """
+    return np.where(np.isnan(needed), np.inf, needed)
+
+
 def quantiles_of_chance(needed: Array, chance: float) -> tuple[float, float, float, float]:
     """Return how much is needed for a chance of success, and where that would land if the unknown were known.
 

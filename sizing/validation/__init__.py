@@ -75,12 +75,17 @@ def within(row: Row, conditions: str, published: float, ours: float) -> Point:
     return Point(conditions, published, float(ours), published - margin, published + margin)
 
 
-def inside(row: Row, conditions: str, ours: float, low: float | None = None, high: float | None = None) -> Point:
+def inside(
+    row: Row, conditions: str, ours: float, low: float | None = None, high: float | None = None
+) -> Point:
     """Accept ours between the row's ``low`` and ``high`` (or the given ones), widened by its tolerance if it has one.
 
     A blank end is no limit on that side.
     """
-    ends = numbers((row,), "low")[0] if low is None else low, numbers((row,), "high")[0] if high is None else high
+    ends = (
+        numbers((row,), "low")[0] if low is None else low,
+        numbers((row,), "high")[0] if high is None else high,
+    )
     margin = float(row["tolerance"] or 0.0)
     below = above = margin
     if row["tolerance_unit"] == "%":

@@ -98,9 +98,7 @@ def _cold(batteries: Battery) -> Iterable[Residual]:
 def _warm(batteries: Battery) -> Iterable[Residual]:
     ratio = rate(batteries, "ca_mca") / rate(batteries, "sae_j537_cca")
     for row in load("ratings_warm_cranking").select("fit"):
-        yield Residual(
-            row["quantity"], "60 Ah", float(row["ratio"]), float(ratio[1]), 0.03, row["source"]
-        )
+        yield Residual(row["quantity"], "60 Ah", float(row["ratio"]), float(ratio[1]), 0.03, row["source"])
 
 
 def _reserve(batteries: Battery, construction: str) -> Iterable[Residual]:
@@ -131,7 +129,12 @@ def _shares(batteries: Battery, hours: Array, celsius: Array) -> Array:
 def _flooded_capacity(batteries: Battery) -> Iterable[Residual]:
     rules = {row["rate"]: row for row in load("electrolyte_capacity_temperature").select("fit")}
     wanted: list[tuple[str, str, float, float, float, str]] = []
-    for hours, text in ((20.0, "20 h and 10 h"), (10.0, "20 h and 10 h"), (3.0, "3 h and 1 h"), (1.0, "3 h and 1 h")):
+    for hours, text in (
+        (20.0, "20 h and 10 h"),
+        (10.0, "20 h and 10 h"),
+        (3.0, "3 h and 1 h"),
+        (1.0, "3 h and 1 h"),
+    ):
         rule = rules[text]
         for celsius in (0.0, -10.0, 40.0):
             target = 100.0 * (1.0 + float(rule["coefficient"]) * (celsius - float(rule["t_ref_c"])))
@@ -141,7 +144,9 @@ def _flooded_capacity(batteries: Battery) -> Iterable[Residual]:
         celsius = float(row["t_c"])
         if celsius in IEEE_TEMPERATURES:
             name = "capacity at 1 to 8 h, %"
-            wanted.append((name, f"3 h, {celsius:g} degC", 3.0, celsius, float(row["capacity_pct"]), "ieee_485"))
+            wanted.append(
+                (name, f"3 h, {celsius:g} degC", 3.0, celsius, float(row["capacity_pct"]), "ieee_485")
+            )
     ours = _shares(batteries, *(np.array([line[i] for line in wanted]) for i in (2, 3)))
     for (name, conditions, _, _, target, source), value in zip(wanted, ours, strict=True):
         yield Residual(name, conditions, target, float(value), 4.0, source)
@@ -161,7 +166,9 @@ def _agm_capacity(batteries: Battery) -> Iterable[Residual]:
 def _sheet_resistance(batteries: Battery) -> Iterable[Residual]:
     row = load("ratings_ratios").select("fit")[0]
     ours = float((np.asarray(batteries.resistance) * rate(batteries, "sae_j537_cca"))[1])
-    yield Residual("sheet resistance x CCA, V", "25 degC, 60 Ah", float(row["typical"]), ours, 0.2, "recalled_agm_sheets")
+    yield Residual(
+        "sheet resistance x CCA, V", "25 degC, 60 Ah", float(row["typical"]), ours, 0.2, "recalled_agm_sheets"
+    )
 
 
 def residuals_battery() -> tuple[Residual, ...]:

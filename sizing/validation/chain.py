@@ -11,7 +11,7 @@ from sizing.advice.case import make_case
 from sizing.inputs import scenario_from_mapping
 from sizing.physics.ratings import KELVIN, rate
 from sizing.simulate.cold_start import start_demand
-from sizing.simulate.sampling import quantiles_of_chance
+from sizing.simulate.sampling import never_as_infinite, quantiles_of_chance
 from sizing.simulate.setup import unit_battery
 from sizing.tables import Row, load
 from sizing.validation import Point, check
@@ -50,7 +50,7 @@ def recommended(fitted: Row) -> float:
         engine=cold,
         demand=start_demand(cold, case.vehicle),
     )
-    size = np.nan_to_num(case.need(case.unit(YEARS)).size, nan=np.inf)
+    size = never_as_infinite(case.need(case.unit(YEARS)).size)
     return quantiles_of_chance(size, CHANCE)[0] * float(rate(unit_battery(case.kind.name), "sae_j537_cca"))
 
 

@@ -73,7 +73,9 @@ def round_trip(row: Row) -> Iterable[Point]:
                 (f"C20 after {test}", rate(again, "c20_en"), CAPACITIES),
             ):
                 worst = int(np.argmax(np.abs(ours / label - 1.0)))
-                yield within(row, f"{name}, {quantity}, {CAPACITIES[worst]:.0f} Ah", float(label[worst]), ours[worst])
+                yield within(
+                    row, f"{name}, {quantity}, {CAPACITIES[worst]:.0f} Ah", float(label[worst]), ours[worst]
+                )
 
 
 @check("R05")
@@ -145,7 +147,9 @@ def warm_over_cold(row: Row) -> Iterable[Point]:
 def hot_over_cold(row: Row) -> Iterable[Point]:
     """Current at 26.7 degC over the cold rating, from 60 Ah."""
     for name in SHAPES:
-        for (size, ours), ah in zip(_by_size(_rates(name, "hca") / _rates(name, "sae_j537_cca")), CAPACITIES, strict=True):
+        for (size, ours), ah in zip(
+            _by_size(_rates(name, "hca") / _rates(name, "sae_j537_cca")), CAPACITIES, strict=True
+        ):
             if ah >= 60.0:
                 yield inside(row, f"{name}, {size}", ours)
 
@@ -229,7 +233,9 @@ def capacity_band(row: Row) -> Iterable[Point]:
     for line in load("ratings_capacity_band").select("check"):
         celsius = float(line["temperature_c"])
         ours = _share(FLOODED, HOURS[line["rate"]], celsius)
-        yield inside(row, f"{line['rate']}, {celsius:g} degC", ours, float(line["pct_low"]), float(line["pct_high"]))
+        yield inside(
+            row, f"{line['rate']}, {celsius:g} degC", ours, float(line["pct_low"]), float(line["pct_high"])
+        )
 
 
 @check("R28")
@@ -309,7 +315,9 @@ def charge_of_tests(row: Row) -> Iterable[Point]:
     }
     for line in load("ratings_test_charge").rows:
         steps = rating_test(names[line["test"]]).steps
-        seconds = [s.current * (s.pass_time if np.isnan(s.duration) else s.duration) for s in steps if s.current > 0]
+        seconds = [
+            s.current * (s.pass_time if np.isnan(s.duration) else s.duration) for s in steps if s.current > 0
+        ]
         yield within(row, line["test"], float(line["hours_times_rating"]), sum(seconds) / HOUR)
 
 

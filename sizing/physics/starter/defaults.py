@@ -317,7 +317,8 @@ def speed_of_largest_power(supply_voltage: SupplyVoltage, starter: Starter, temp
     current = shares * stall
     speed = crank_speed(current, supply_voltage(current), starter, temperature)
     strongest = np.argmax(np.nan_to_num(crank_torque(current, starter) * speed), axis=0)
-    return np.take_along_axis(np.asarray(speed), np.expand_dims(strongest, 0), axis=0)[0][()]
+    at_strongest = np.take_along_axis(np.asarray(speed), np.expand_dims(strongest, 0), axis=0)
+    return np.asarray(at_strongest[0])[()]
 
 
 def matched(starter: Starter, power: Scalars, speed: Scalars) -> Starter:
