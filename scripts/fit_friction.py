@@ -43,7 +43,8 @@ def constants() -> dict[str, tuple[float, str]]:
     for fuel in ("petrol", "diesel"):
         engine = reference_engine(fuel)
         breakaway = numbers(row, "at_crank")[0] * 1e3 * engine.displacement
-        unscaled = friction_parts(CRANKING_SPEED, viscosity, engine).total * engine.displacement / (4.0 * np.pi)
+        pressure = friction_parts(CRANKING_SPEED, viscosity, engine).total
+        unscaled = pressure * engine.displacement / (4.0 * np.pi)
         scale = STEADY_SHARE * breakaway / float(unscaled)
         share = (1.0 - STEADY_SHARE) * breakaway / float(compression_peak(engine).torque)
         found[f"friction_scale_{fuel}"] = (

@@ -56,9 +56,9 @@ def place_of(scenario: Scenario) -> Place:
         except UnknownPlaceError as error:
             near = ", ".join(error.suggestions) or "any place of the list"
             raise ScenarioError([Fault("place.name", repr(where.name), near)]) from None
-    assert (
-        where.latitude is not None and where.longitude is not None
-    )  # the scenario asks for one of the three
+    # the scenario asks for one of the three ways
+    assert where.latitude is not None
+    assert where.longitude is not None
     return nearest(where.latitude, where.longitude, count=1)[0].place
 
 
@@ -118,7 +118,7 @@ class Case:
     def charge(self, battery: Battery) -> Array:
         """Return the state of charge before the start, what preheating takes already gone."""
         capacity = np.asarray(battery.acid_charge) * battery.shape.acid_use
-        # preheating takes well under a hundredth of a fitting battery: its size may be taken as usual for the demand
+        # preheating takes about a hundredth of a battery that fits: the usual size for the demand will do
         share = self.vehicle.preheat_charge / np.maximum(capacity * self._usual_size(battery), 1.0)
         return np.maximum(self.samples["charge"] - share, 0.0)
 

@@ -1,4 +1,4 @@
-"""How cold a night a battery stands: the outdoor temperature at which its chance of starting is the one wanted."""
+"""How cold a night a battery stands: outdoor air at which it starts with the wanted chance."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a battery's terminals show while current flows: rest voltage of the acid in the plates, less the losses.
+"""What a battery's terminals show while current flows: rest voltage of its acid, less the losses.
 
 A reduced cell. Its acid sits in the bulk and in a ladder of pore spaces, small and quick ones first; the
 current takes acid from all of them and diffusion refills them, more slowly in the cold and in thick plates.
@@ -34,7 +34,7 @@ REFERENCE_TEMPERATURE = 298.15  # K, where R25, I0 and the ladder are defined
 CELLS = 6
 PORE_SPACES = 9  # rungs of the ladder; more change no rating by 0.1 %
 RUNG_RATIO = 4.0  # each rung is this much slower than the one before
-# Grams of mixture lost over grams of acid lost per ampere-hour, docs/methods/electrolyte.md, acid balance: (98.079 - 18.015)/98.079
+# Mass of solution lost over mass of acid lost by discharge: docs/methods/electrolyte.md, acid balance
 MASS_LOST_PER_ACID = (98.079 - 18.015) / 98.079
 METAL_COEFFICIENT = 0.0039  # 1/K, resistance of lead (and copper) around 25 °C, crc_handbook, recalled
 DILUTE = (
@@ -308,7 +308,7 @@ def _rest(left: Array, t: Array, battery: Battery) -> Array:
 
 
 def ohmic_resistance(state: State, temperature: Scalars, battery: Battery) -> Array:
-    """Return the ohmic resistance: a share in metal, a share that follows the acid in the plates, more with sulfate.
+    """Return the ohmic resistance: a share in metal, one that follows the acid, more with sulfate.
 
     Parameters
     ----------

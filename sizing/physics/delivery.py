@@ -1,4 +1,4 @@
-"""What a battery delivers: how long a current flows, what it takes out, and what the terminals show meanwhile."""
+"""What a battery delivers: how long a current flows, what it takes out, what the terminals show."""
 
 from __future__ import annotations
 
@@ -71,7 +71,7 @@ def discharge_time(
 
     Notes
     -----
-    The freezing line is a hard end (docs/methods/electrolyte.md): the mean acid may not become weaker than the line.
+    The freezing line is a hard end (docs/methods/electrolyte.md): the mean acid may not cross it.
 
     Examples
     --------

@@ -28,7 +28,6 @@ from sizing.tables import Row, load
 Array = NDArray[np.float64]
 Scalars = Array | float
 
-# Brackets: a starter battery gives some tens of volts over its resistance, and no rating is below a thousandth
 LARGEST_SHORT_CIRCUIT = 13.0  # V over the resistance at 25 °C bounds any current
 
 

@@ -103,7 +103,8 @@ def start_demand(temperature: Scalars, vehicle: Vehicle) -> Demand:
     >>> from sizing.physics.engine import default_engine
     >>> from sizing.physics.oil import from_grade
     >>> from sizing.physics.starter import default_starter
-    >>> car = Vehicle(default_engine(2e-3, 4, "petrol"), from_grade("5W-30"), default_starter(1100.0), 1e-3, 8.0, 6.5)
+    >>> engine, starter = default_engine(2e-3, 4, "petrol"), default_starter(1100.0)
+    >>> car = Vehicle(engine, from_grade("5W-30"), starter, 1e-3, 8.0, 6.5)
     >>> demand = start_demand(np.array([253.15, 273.15]), car)
     >>> bool(demand.running_current[0] > demand.running_current[1])
     True

@@ -58,7 +58,7 @@ def aged_battery(battery: Battery, kind: BatteryType, years: float, samples: Sam
         resistance_growth(samples.places["resistance_growth"], years, kind.name),
         capacity_left(samples.places["capacity_left"], years, kind.name),
     )
-    # scatter of a new battery is resistance that its label does not show; thin-plate scaling keeps the label's
+    # scatter of a new battery is resistance that its label does not show: it is added as age is
     return replace(aged, resistance_growth=(1.0 + np.asarray(aged.resistance_growth)) * own - 1.0)
 
 
@@ -124,7 +124,7 @@ class Read:
 
 
 def read_label(label: Label, samples: Samples) -> Read:
-    """Return the battery that a label means, missing ratings estimated from the printed ones with their spread.
+    """Return the battery that a label means, missing ratings estimated from the printed ones.
 
     Parameters
     ----------

@@ -1,9 +1,9 @@
 """What is not known exactly, drawn once for every answer: few points, evenly spread, the same for one seed.
 
-Parameters are declared in ``tables/uncertain_parameters.csv``. Those of kind *unknown* have one value for this
-vehicle or place that nobody told us; those of kind *varies* differ between batteries and mornings. An answer
-is computed for every pair of both, shape (unknown, varies): the chance of a start is the share of all pairs,
-and the interval of an answer says where it would land if the unknown were known.
+Parameters are declared in ``tables/uncertain_parameters.csv``. Those of kind *unknown* have one value for
+this vehicle or place that nobody told us; those of kind *varies* differ between batteries and mornings. An
+answer is computed for every pair of both, shape (unknown, varies): the chance of a start is the share of all
+pairs, and the interval of an answer says where it would land if the unknown were known.
 """
 
 from __future__ import annotations
@@ -50,7 +50,7 @@ def _levels(count: int) -> Array:
 
 
 def _places(count: int, dimensions: int, seed: int) -> Array:
-    """Return points between 0 and 1: columns shuffled, mirrored and jittered inside their cells by the seed."""
+    """Return points between 0 and 1: columns shuffled, mirrored and jittered by the seed."""
     rng = np.random.default_rng((seed, count))
     levels = _levels(count)
     columns = rng.permutation(levels.shape[1])[:dimensions]
@@ -135,7 +135,7 @@ def draw(unknown: int, varies: int, seed: int, *, fixed: Mapping[str, float] | N
 
     Notes
     -----
-    Latin hypercubes with nearly uncorrelated columns (owen_1994), made by ``scripts/make_sampling_points.py``.
+    Latin hypercubes with nearly uncorrelated columns (owen_1994): ``scripts/make_sampling_points.py``.
 
     Examples
     --------
@@ -199,7 +199,7 @@ def quantiles_of_chance(needed: Array, chance: float) -> tuple[float, float, flo
     >>> quantiles_of_chance(np.arange(200.0).reshape(20, 10), 0.95)[0]
     190.0
     """
-    # order statistics, not interpolated: some pairs may need infinitely much, and chance is met, not missed by half
+    # order statistics, not interpolated: some pairs may need infinitely much, and the chance is met
     value = float(np.quantile(needed, chance, method="higher"))
     each = np.quantile(needed, chance, axis=1, method="higher")
     low, middle, high = (float(q) for q in np.quantile(each, INTERVAL, method="inverted_cdf"))

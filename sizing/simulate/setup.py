@@ -114,7 +114,7 @@ def _aid(vehicle: Told, samples: Samples) -> tuple[Array, Array]:
         high = preheat_current(vehicle.cylinders, GLOW[1])[1]
         current = low + (high - low) * place
         return np.asarray(current), np.asarray(current * time)
-    # an intake heater is switched off while the starter turns (common practice); its charge is gone all the same
+    # an intake heater is off while the starter turns (common practice); its charge is gone all the same
     low, high = preheat_current(vehicle.cylinders, "grid heater")
     return np.zeros((1, 1)), np.asarray((low + (high - low) * place) * time)
 
@@ -195,7 +195,7 @@ def _cable_share(power: Array) -> Array:
 
 @dataclass(frozen=True)
 class Night:
-    """The night that matters: outdoors, and what engine and battery have cooled to; K, shape of the samples."""
+    """The night that matters: air outdoors, and what battery and engine have cooled to [K]."""
 
     stated: ColdestNight
     outdoor: Array

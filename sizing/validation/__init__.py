@@ -78,7 +78,7 @@ def within(row: Row, conditions: str, published: float, ours: float) -> Point:
 def inside(
     row: Row, conditions: str, ours: float, low: float | None = None, high: float | None = None
 ) -> Point:
-    """Accept ours between the row's ``low`` and ``high`` (or the given ones), widened by its tolerance if it has one.
+    """Accept ours between the row's ``low`` and ``high`` (or the given ones), widened by any tolerance.
 
     A blank end is no limit on that side.
     """

@@ -25,7 +25,7 @@ CHANCE, YEARS, CHARGE = 0.95, 4.0, 0.8
 def recommended(fitted: Row) -> float:
     """Return the cold-cranking amps (SAE) of all batteries that our chain asks for a row of fitted batteries.
 
-    Engine and battery have both cooled to the night: the condition is the temperature of a start, not a place.
+    Engine and battery have both cooled to the night: the condition is that of a start, not a place.
     """
     celsius = OWN_NIGHT.get(fitted["id"], NIGHT)
     litres = 0.5 * (float(fitted["litres_low"]) + float(fitted["litres_high"]))

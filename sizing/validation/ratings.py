@@ -253,7 +253,7 @@ def _load_voltage(battery: Battery, current: Array, celsius: float) -> Array:
 
 @check("R29")
 def half_rating_held(row: Row) -> Iterable[Point]:
-    """Voltage at half the cold-cranking amps after 15 s, against the printed minimum: margin in V above it."""
+    """Voltage at half the cold-cranking amps after 15 s, against the printed minimum."""
     for line in load("practice_load_test").select("check"):
         celsius, least = float(line["t_c"]), float(line["min_v"])
         for name in type_names():
@@ -272,7 +272,7 @@ def three_c20_held(row: Row) -> Iterable[Point]:
 
 @check("R31")
 def effective_resistance(row: Row) -> Iterable[Point]:
-    """Drop at -12 over 21 degC, from a source of 12.3 V, of a battery worn until it stands at the limit at 21 degC."""
+    """Drop at -12 over 21 degC, from a source of 12.3 V, of a battery worn to the limit at 21 degC."""
     (line,) = load("ratings_load_test_ratio").select("check", t_c="-12")
     (limit,) = load("practice_load_test").select("check", t_c="21")
     for name in SHAPES:

@@ -1,6 +1,6 @@
 """Our side of the published checks of warm cranking: engine, starter, cable and battery together.
 
-Steady cranking at the median of every uncertain parameter, where the samples of an answer would give a spread.
+Steady cranking at the median of every uncertain parameter, where an answer's samples would give a spread.
 """
 
 from __future__ import annotations
@@ -88,7 +88,8 @@ def cranking(case: str, celsius: float) -> Cranking:
 
 
 def _current(row: Row, case: str) -> Iterable[Point]:
-    (printed,) = load("cranking_warm_currents").select("check", engine=case, kind="maximum", source=row["source"])
+    table = load("cranking_warm_currents")
+    (printed,) = table.select("check", engine=case, kind="maximum", source=row["source"])
     for celsius in WARM:
         ours = cranking(case, celsius).current
         yield inside(row, f"{case} petrol, {celsius:g} °C", ours, None, float(printed["high"]))

@@ -207,9 +207,7 @@ def friction_parts(
     return FrictionParts(**{name: 1e3 * np.asarray(part) for name, part in kpa.items()})
 
 
-def friction_scale(
-    fuel: str, *, fading: Scalars = 1.0, oil_share_of_gas_term: Scalars = 1.0
-) -> Array:
+def friction_scale(fuel: str, *, fading: Scalars = 1.0, oil_share_of_gas_term: Scalars = 1.0) -> Array:
     """Return the factor that keeps the level of cranking friction where it is known, whatever the shape.
 
     The level is known for oil at the cold limit of its grade; a relation that fades less needs less.

@@ -127,7 +127,8 @@ def usual_surplus() -> dict[str, float]:
 
     Returns
     -------
-    dict : ``free_current``, ``free_speed``, ``lock_current`` (surplus over the limit), ``inner_efficiency`` [-];
+    dict : ``free_current``, ``free_speed``, ``lock_current`` (surplus over the limit),
+        ``inner_efficiency`` [-];
         ``saturation_current`` [A]; ``brush_drop`` [V]
 
     Examples

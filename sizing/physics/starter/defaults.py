@@ -273,7 +273,8 @@ def default_starter(
     -----
     Measured are three petrol starters of about 1.1 to 1.4 kW; diesel and motorcycle starters are an
     extrapolation of them. Idle torque grows with the square root of power, not in proportion: drag of
-    bearings, brushes and gears goes with the size of the machine (our judgement). `scaled(reference_starters(), ...)` shows how far equal ratings differ.
+    bearings, brushes and gears goes with the size of the machine (our judgement).
+    `scaled(reference_starters(), ...)` shows how far equal ratings differ.
 
     Examples
     --------
