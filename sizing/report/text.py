@@ -9,7 +9,7 @@ import math
 
 from sizing.advice.coldest import WARMEST
 from sizing.advice.levers import Lever
-from sizing.advice.recommend import Estimate, InHand, Recommendation
+from sizing.advice.recommend import InHand, Recommendation
 from sizing.inputs import Battery as Label
 from sizing.inputs.vocabulary import UNKNOWN
 from sizing.report.warnings import units_of, warning_sentences
@@ -50,6 +50,7 @@ __all__ = [
     "widest_lines",
 ]
 
+AT_HAND = ("changing", "frozen")  # occasions that follow from the answer: a new battery, a full charge
 HALF_DEGREE = 0.5  # K: less than this is said to be even
 
 
@@ -240,14 +241,14 @@ def widest_lines(rec: Recommendation) -> list[str]:
     return [say("widest.share", what=what, share=f"{100.0 * share:.0f} %") for what, share in rec.widest]
 
 
-def caution_lines(context: str) -> list[str]:
-    """Return the cautions for one occasion, such as ``changing`` or ``charging``; the manual goes first.
+def caution_lines(*occasions: str) -> list[str]:
+    """Return the cautions for occasions such as ``changing`` or ``charging``; the manual goes first.
 
     >>> caution_lines("changing")[0]
     "The vehicle's own manual goes first."
     """
     rows = load("practice_cautions").rows
-    found = [f"{row['caution']}." for row in rows if context in row["when"].split("+")]
+    found = [f"{row['caution']}." for row in rows if set(occasions) & set(row["when"].split("+"))]
     return [say("remind.manual"), *found]
 
 
@@ -282,9 +283,3 @@ def assumed_lines(rec: Recommendation) -> list[str]:
 def type_sentence(rec: Recommendation) -> str:
     """Return the least type."""
     return say("type.least", type=rec.minimum.battery_type)
-
-
-def estimate_words(estimate: Estimate, rec: Recommendation) -> str:
-    """Return a temperature with its interval."""
-    value, low, high = (temperature(k, units_of(rec)) for k in (estimate.value, estimate.low, estimate.high))
-    return f"{value} ({low} to {high})"
