@@ -68,7 +68,7 @@ def data_misfits(x: NDArray[np.float64], name: str) -> NDArray[np.float64]:
     # a quantity read at many sizes or temperatures is still one fact: its rows share one weight
     quantities = [r.quantity for r in residuals]
     weights = np.array([1.0 / np.sqrt(quantities.count(q)) for q in quantities])
-    return np.nan_to_num(np.array([r.misfit for r in residuals]) * weights, nan=50.0)
+    return np.asarray(np.nan_to_num(np.array([r.misfit for r in residuals]) * weights, nan=50.0))
 
 
 def fit(name: str) -> Shape:
@@ -86,7 +86,8 @@ def fit(name: str) -> Shape:
     lower = [transform(k, s[1]) for k, s in PARAMETERS.items()]
     upper = [transform(k, s[2]) for k, s in PARAMETERS.items()]
     spans = np.array(upper) - np.array(lower)
-    result = least_squares(misfits, start, bounds=(lower, upper), x_scale=spans, diff_step=1e-4, max_nfev=60)
+    steps = np.full(len(start), 1e-4)
+    result = least_squares(misfits, start, bounds=(lower, upper), x_scale=spans, diff_step=steps, max_nfev=60)
     return to_shape(result.x, name)
 
 
@@ -95,7 +96,8 @@ def knowledge(name: str) -> list[dict[str, str | float]]:
 
     One entry a parameter: value, unit, prior in words, ``deviation`` (relative for those fitted in the
     logarithm) from data and prior together, in a straight line around the fit, and ``from_data``: the share
-    of the prior's variance that the data took away; 0 means that the prior alone set the value.
+    of the prior's variance that the data took away; 0 means that the prior alone set the value. ``tied_to``
+    is the parameter with the strongest ``correlation``: near 1 or -1 both move together at little cost.
     """
     shape = battery_type(name).shape
     x = np.array([transform(key, float(np.asarray(getattr(shape, key)))) for key in PARAMETERS])
@@ -104,11 +106,15 @@ def knowledge(name: str) -> list[dict[str, str | float]]:
         [(data_misfits(x + h, name) - data_misfits(x - h, name)) / (2.0 * np.sum(h)) for h in np.diag(step)]
     )
     prior = np.array([0.0 if s[4] is None else s[4] ** -2.0 for s in PARAMETERS.values()])
-    deviations = np.sqrt(np.diag(np.linalg.inv(slopes @ slopes.T + np.diag(prior))))
+    covariance = np.linalg.inv(slopes @ slopes.T + np.diag(prior))
+    deviations = np.sqrt(np.diag(covariance))
+    ties = covariance / np.outer(deviations, deviations) - np.eye(len(deviations))
+    names = list(PARAMETERS)
     found: list[dict[str, str | float]] = []
-    for (key, (*_, centre, width, logarithmic, unit)), deviation in zip(
-        PARAMETERS.items(), deviations, strict=True
+    for (key, (*_, centre, width, logarithmic, unit)), deviation, tie in zip(
+        PARAMETERS.items(), deviations, ties, strict=True
     ):
+        partner = int(np.argmax(np.abs(tie)))
         told = "none"
         if centre is not None and width is not None:
             told = (
@@ -124,6 +130,8 @@ def knowledge(name: str) -> list[dict[str, str | float]]:
                 "deviation": float(deviation),
                 "logarithmic": "relative" if logarithmic else "absolute",
                 "from_data": float("nan") if width is None else float(1.0 - (deviation / width) ** 2),
+                "tied_to": names[partner],
+                "correlation": float(tie[partner]),
             }
         )
     return found

@@ -123,7 +123,7 @@ def evaluate(row: Row) -> tuple[Outcome, ...]:
     """Compute one check: one outcome a condition."""
     function = computations()[row["id"]]
     unit = row["tolerance_unit"]
-    tolerance = f"{row['tolerance']} {unit}".strip() if row["tolerance"] else "inside"
+    tolerance = f"{row['tolerance']} {unit if unit != '1' else ''}".strip() if row["tolerance"] else "inside"
     return tuple(
         Outcome(
             id=row["id"],
