@@ -229,12 +229,10 @@ def depleted(state: State, current: Scalars, time: Scalars, temperature: Scalars
     weight = slower ** np.asarray(s.pore_exponent)[..., None]
     amount = np.asarray(s.pore_amount)[..., None] * weight / weight.sum(-1, keepdims=True) / speed
     elapsed = np.asarray(np.asarray(time, float) / s.pore_time)[..., None]
-    decay = np.exp(-elapsed * speed / slower)
-    settled = amount * rate[..., None]
-    return State(
-        np.asarray(state.bulk + rate * time),
-        settled + (state.pores - settled) * decay,
-    )
+    settling = -elapsed * speed / slower
+    # exp - 1 keeps its digits where a slow pore space has hardly begun to follow
+    pores = state.pores * np.exp(settling) - amount * rate[..., None] * np.expm1(settling)
+    return State(np.asarray(state.bulk + rate * time), np.asarray(pores))
 
 
 def acid_left(state: State) -> Array:
