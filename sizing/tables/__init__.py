@@ -118,7 +118,7 @@ def sources() -> Mapping[str, Mapping[str, Any]]:
     """Return every source by its key.
 
     >>> sources()["umino_newman_1997"]["year"]
-    1997
+    '1997'
     """
     return tomllib.loads((files(__package__) / "sources.toml").read_text(encoding="utf-8"))
 
