@@ -51,7 +51,7 @@ from sizing.report.text import (
 from sizing.tables import sources
 from sizing.units import SYSTEMS
 
-QUESTION = "Which starter battery does this engine need, in the coldest night here?"
+QUESTION = "Which battery starts this engine on the coldest night?"
 DONT_KNOW = "I don't know"
 CYLINDERS = tuple(range(1, 13))
 CAUTIONS = {"changing": "Changing a battery", "charging": "Charging it", "frozen": "When it may be frozen"}
@@ -178,7 +178,7 @@ def ask() -> Form:
     )  # fmt: skip
     form.choice("place.shelter", "Parked overnight")
     st.checkbox("A block heater is on before the start", key="vehicle.block_heater")
-    with st.expander("The battery in hand, if there is one", expanded=st.session_state["battery"]):
+    with st.expander("The battery in hand (optional)"):
         _ask_battery(form)
     with st.expander("What you want of it"):
         _ask_goal(form)
@@ -266,24 +266,23 @@ def answered(form: Form) -> tuple[str, Recommendation]:
 
 
 def show_answer(answer: Recommendation, text: str) -> None:
-    """Say the answer in one sentence, with its interval and with what it is not."""
+    """Say the answer in one sentence, then its interval, what decides it and what to mind."""
     for line in st.session_state.get("refused", []):
         st.error(literal(line))
     if st.session_state["stale"]:
         st.warning("Something typed was not accepted: this is still the answer to the question before.")
     st.subheader(answer_sentence(answer), anchor=False)
-    st.markdown(interval_sentence(answer))
+    st.markdown(f"{interval_sentence(answer)}\n\n{reason_sentence(answer)}")
+    for line in warning_sentences(answer):
+        st.warning(line)
     if json.loads(text) == demo_mapping():
         st.info(
             "So far this is an invented demonstration: no such car, place or battery exists. Put in your own."
         )
 
 
-def show_reason(answer: Recommendation) -> None:
-    """Say what decides, what the battery in hand does and what to mind."""
-    st.markdown(reason_sentence(answer))
-    for line in warning_sentences(answer):
-        st.warning(line)
+def show_hand(answer: Recommendation) -> None:
+    """Say what the battery in hand does."""
     hand = in_hand_sentences(answer)
     if hand:
         st.subheader("The battery in hand", anchor=False)
@@ -294,7 +293,9 @@ def show_figure(figure: Figure) -> None:
     """Show a chart under a sentence, and the numbers behind it."""
     st.subheader(figure.title, anchor=False)
     st.markdown(figure.sentence)
-    st.altair_chart(figure.chart, width="stretch", alt=f"{figure.title}. {figure.sentence}")
+    st.altair_chart(
+        figure.chart, width="stretch", height=figure.height, alt=f"{figure.title}. {figure.sentence}"
+    )
     with st.expander(f"Numbers: {figure.title[0].lower()}{figure.title[1:]}"):
         st.table(figure.table, hide_index=True)
 
@@ -367,7 +368,7 @@ def main() -> None:
     with top:
         show_answer(answer, text)
     with right:
-        show_reason(answer)
+        show_hand(answer)
         show_pictures(answer, text)
         show_rest(answer)
     if json.loads(text) != demo_mapping():

@@ -16,6 +16,12 @@ Array = NDArray[np.float64]
 Row = dict[str, Any]
 
 WIDTH, HEIGHT, TICKS = 600, 340, 6
+AXIS_ROOM, LEGEND_LINE = 90, 24  # px
+
+
+def framed(height: int, styles: int) -> int:
+    """Return the height of a chart with its axis and so many lines of legend [px]."""
+    return height + AXIS_ROOM + styles * LEGEND_LINE
 
 
 @dataclass(frozen=True)
@@ -25,12 +31,14 @@ class Figure:
     title : what it is about [-]
     sentence : what it shows, and how to read it [-]
     chart : to be drawn [-]
+    height : that it takes with axis and legend, for a page that fits charts into a frame [px]
     table : rows of text by column [-]
     """
 
     title: str
     sentence: str
     chart: alt.LayerChart
+    height: int
     table: list[dict[str, str]]
 
 

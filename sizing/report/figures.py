@@ -15,7 +15,18 @@ from numpy.typing import NDArray
 from sizing.advice.pictures import AtThePosts, ChanceByAge, Curve, NeedByNight, Nights
 from sizing.advice.recommend import Recommendation
 from sizing.climate import AVERAGE_YEAR
-from sizing.report.drawing import WIDTH, Figure, Side, Style, inline, layers, rows_of, without_band
+from sizing.report.drawing import (
+    HEIGHT,
+    WIDTH,
+    Figure,
+    Side,
+    Style,
+    framed,
+    inline,
+    layers,
+    rows_of,
+    without_band,
+)
 from sizing.report.words import amperes, chance
 from sizing.units import System, show, shown
 
@@ -25,6 +36,7 @@ ASKED, ADVISED, OWN, MARK = "#D55E00", "#0072B2", "#009E73", "#808080"
 SOLID, DASHED, LONG, DOTTED, MIXED = [1, 0], [5, 4], [12, 4], [2, 3], [10, 3, 2, 3]
 ROOM = 1.15  # of the tallest thing that must be seen
 NONE = "none does it"
+NIGHT_ROOM = 56  # px of each night
 
 
 def system_of(answer: Recommendation) -> System:
@@ -64,7 +76,7 @@ def _night_style(answer: Recommendation) -> Style:
 def _limit_marks(outdoor: Array, limit: float, reason: str, system: System) -> list[tuple[Style, float]]:
     if not outdoor.min() <= limit <= outdoor.max():
         return []
-    why = "the oil no longer flows" if reason == "oil" else "the diesel does not fire without heat"
+    why = "its oil is too stiff" if reason == "oil" else "the diesel does not fire without heat"
     at = shown(limit, "temperature", system)[0]
     return [(Style(f"colder than {show(limit, 'temperature', system)}: {why}", MARK, MIXED), at)]
 
@@ -73,7 +85,7 @@ def need_figure(picture: NeedByNight, answer: Recommendation) -> Figure:
     """Return which rating it takes by how cold the night is, against the ratings advised and in hand."""
     system, goal, mark = system_of(answer), answer.scenario.goal, answer.minimum.standard
     wanted, age = chance(goal.chance), show(goal.age_years, "age")
-    needed = Style(f"needed for {wanted} at {age}, with its 90 % interval", ASKED, SOLID)
+    needed = Style(f"needed for {wanted} at {age}", ASKED, SOLID)
     new = Style("needed of a new battery", ASKED, DASHED)
     styles, across = [needed, new], []
     value = answer.minimum.cold_cranking.value
@@ -87,13 +99,14 @@ def need_figure(picture: NeedByNight, answer: Recommendation) -> Figure:
     night = _night_style(answer)
     uprights = [(night, shown(answer.night.value, "temperature", system)[0])]
     uprights += _limit_marks(picture.outdoor, picture.limit, picture.limit_reason, system)
+    styles += [style for style, _ in uprights]
     x = _temperatures(picture.outdoor, system)
     band = rows_of(needed, x, picture.at_goal)
     top = _at(picture.outdoor, np.nan_to_num(picture.at_goal.high), answer.night.value)
     chart = layers(
         _cold_axis(picture.outdoor, system),
         _amperes_axis(f"cold-cranking amps ({mark}) [A]", [value, label, 1.1 * top]),
-        [*styles, *(style for style, _ in uprights)],
+        styles,
         bands=band,
         lines=band + rows_of(new, x, picture.when_new),
         across=across,
@@ -104,7 +117,8 @@ def need_figure(picture: NeedByNight, answer: Recommendation) -> Figure:
         f"at an age of {age}, by how cold the night is; its band is where that could lie. Where a level line "
         "is above the curve, that battery does it."
     )
-    return Figure("What must stand on the label", sentence, chart, _need_table(picture, system))
+    table = _need_table(picture, system)
+    return Figure("What must stand on the label", sentence, chart, framed(HEIGHT, len(styles)), table)
 
 
 def _need_table(picture: NeedByNight, system: System) -> list[dict[str, str]]:
@@ -154,12 +168,13 @@ def posts_figure(picture: AtThePosts, answer: Recommendation) -> Figure:
     night = _night_style(answer)
     uprights = [(night, shown(answer.night.value, "temperature", system)[0])]
     uprights += _limit_marks(picture.outdoor, picture.limit, picture.limit_reason, system)
+    styles = [needed, given, new, *(style for style, _ in uprights)]
     x = _temperatures(picture.outdoor, system)
     bands = [*rows_of(needed, x, picture.needed), *rows_of(given, x, picture.given)]
     chart = layers(
         _cold_axis(picture.outdoor, system),
         _amperes_axis("current of all batteries [A]", [np.nanmax(picture.given.high)]),
-        [needed, given, new, *(style for style, _ in uprights)],
+        styles,
         bands=bands,
         lines=[*bands, *rows_of(new, x, without_band(picture.given_new))],
         upright=[{"series": style.name, "x": at} for style, at in uprights],
@@ -178,7 +193,8 @@ def posts_figure(picture: AtThePosts, answer: Recommendation) -> Figure:
         }
         for i, t in enumerate(picture.outdoor)
     ]
-    return Figure("What the engine needs, and what the battery gives", sentence, chart, table)
+    title = "What the engine needs, and what the battery gives"
+    return Figure(title, sentence, chart, framed(HEIGHT, len(styles)), table)
 
 
 def _year(years: float) -> str:
@@ -218,8 +234,9 @@ def nights_figure(picture: Nights, answer: Recommendation) -> Figure:
     point = base.mark_point(size=140, filled=True, opacity=1).encode(
         x=x.x("x:Q"), shape=alt.Shape("series:N", scale=shape, legend=legend)
     )
-    text = base.mark_text(dy=-14, fontSize=12).encode(x=x.x("x:Q"), text="text:N")
-    chart = alt.LayerChart(layer=[bar, point, text], width=WIDTH, height=60 * len(order))
+    text = base.mark_text(dy=-14, fontSize=12).encode(color=alt.value(MARK), x=x.x("x:Q"), text="text:N")
+    height = NIGHT_ROOM * len(order)
+    chart = alt.LayerChart(layer=[bar, point, text], width=WIDTH, height=height)
     sentence = (
         f"Coldest nights at {answer.place}: the rarer the night, the colder it is. Each bar is where that "
         "temperature could lie, 90 of 100 times."
@@ -234,7 +251,7 @@ def nights_figure(picture: Nights, answer: Recommendation) -> Figure:
         }
         for i, name in enumerate(order)
     ]
-    return Figure("The coldest nights of the place", sentence, chart, table)
+    return Figure("The coldest nights of the place", sentence, chart, framed(height, 2), table)
 
 
 def age_figure(picture: ChanceByAge, answer: Recommendation) -> Figure:
@@ -250,10 +267,11 @@ def age_figure(picture: ChanceByAge, answer: Recommendation) -> Figure:
     lines = [
         row for style, c in curves for row in rows_of(style, list(picture.ages), without_band(100.0 * c))
     ]
+    styles = [*(style for style, _ in curves), wanted, age]
     chart = layers(
         Side("age of the battery [years]", {"domain": [0, float(picture.ages[-1])]}),
         Side("chance of starting [%]", {"domain": [0, 100], "nice": False}),
-        [*(style for style, _ in curves), wanted, age],
+        styles,
         lines=lines,
         across=[{"series": wanted.name, "y": 100.0 * goal.chance}],
         upright=[{"series": age.name, "x": goal.age_years}],
@@ -262,7 +280,8 @@ def age_figure(picture: ChanceByAge, answer: Recommendation) -> Figure:
         f"How likely it starts in a night of {night} as the battery ages, counted over all that varies from "
         "one battery and morning to the next and over what is not known of this vehicle."
     )
-    return Figure("How long it lasts", sentence, chart, _age_table(picture, answer))
+    table = _age_table(picture, answer)
+    return Figure("How long it lasts", sentence, chart, framed(HEIGHT, len(styles)), table)
 
 
 def _percent(share: float) -> str:
