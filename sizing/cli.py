@@ -185,10 +185,12 @@ A file holds, for example:
 """
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(context_settings={"help_option_names": ["-h", "--help"]}, invoke_without_command=True)
 @click.version_option(__version__, prog_name="sizing")
-def sizing() -> None:
+@click.pass_context
+def sizing(context: click.Context) -> Said | None:
     """Is the 12 V starter battery good enough for this engine, this winter, this climate?"""
+    return None if context.invoked_subcommand else Said(context.get_help())
 
 
 @click.command(help=RECOMMEND_HELP)

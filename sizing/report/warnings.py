@@ -84,16 +84,22 @@ def _label(rec: Recommendation) -> Iterator[str]:
     if label.cold_cranking is not None and label.standard == UNKNOWN:
         yield say("warning.standard")
     capacity, printed = label.capacity_ah, label.reserve_minutes
-    if capacity is not None and printed is not None and abs(math.log(hand.reserve_misfit)) > MISFIT:
-        usual = minutes(hand.reserve_misfit * printed)
+    usual = hand.reserve_misfit * (printed or 0.0)
+    if usual == 0.0:
+        yield say("warning.amperes")
+    elif capacity is not None and printed is not None and not _alike(usual, printed):
         yield say(
             "warning.reserve",
             capacity=show(capacity, "capacity"),
-            usual=usual,
+            usual=minutes(usual),
             printed=show(printed, "reserve"),
         )
     if any(at_floor(estimate.value) for estimate in (hand.starts_down_to, hand.starts_down_to_new)):
         yield say("warning.floor", floor=temperature(COLDEST, units_of(rec)))
+
+
+def _alike(usual: float, printed: float) -> bool:
+    return abs(math.log(usual / printed)) <= MISFIT
 
 
 def _place(rec: Recommendation) -> Iterator[str]:
