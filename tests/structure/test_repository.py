@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import importlib
 import re
 import subprocess
@@ -106,6 +107,25 @@ def test_what_the_project_needs_has_its_reason_in_the_contributor_guide() -> Non
     guide = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
     for requirement in named:
         assert f"`{re.split('[<>=~]', requirement)[0]}`" in guide, requirement
+
+
+def test_what_is_needed_in_use_is_imported_in_use_and_the_other_way_round() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    named = {re.split("[<>=~]", each)[0].replace("-", "_") for each in project["dependencies"]}
+    taken = {
+        name.split(".")[0]
+        for path in [*(ROOT / "sizing").rglob("*.py"), ROOT / "app.py"]
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for name in imported_by(node)
+    }
+    assert named == taken - set(sys.stdlib_module_names) - {"sizing", "__future__"}
+
+
+def imported_by(node: ast.AST) -> list[str]:
+    """Return the modules that a statement imports."""
+    if isinstance(node, ast.Import):
+        return [alias.name for alias in node.names]
+    return [node.module or ""] if isinstance(node, ast.ImportFrom) else []
 
 
 def test_every_name_in_the_nomenclature_exists() -> None:
