@@ -6,6 +6,7 @@ import json
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from sizing.climate import UnknownPlaceError, find
 from sizing.inputs import Goal, Scenario, scenario_from_mapping
 from sizing.inputs.fields import column
 from sizing.inputs.vocabulary import UNKNOWN, cases, marks, marks_or_unknown, oils, types_or_unknown
@@ -97,6 +98,18 @@ def value_of(scenario: Scenario, key: str) -> Any:
     return getattr(part, next(field for field, rule in fields.items() if (rule.alias or field) == name))
 
 
+def label_of(name: str | None) -> str | None:
+    """Return a place's name as it stands in the list of places; one that is not found, as it was typed.
+
+    >>> label_of("Winipeg"), label_of("Nowhere at all")
+    ('Winnipeg, CA', 'Nowhere at all')
+    """
+    try:
+        return find(name).label if name else None
+    except UnknownPlaceError:
+        return name
+
+
 def entries_of(flat: Flat) -> dict[str, Any]:
     """Return what each input of the form shows for a question that is accepted.
 
@@ -114,7 +127,7 @@ def entries_of(flat: Flat) -> dict[str, Any]:
     entries |= {
         "battery": scenario.battery is not None,
         "goal.return_period": period if period in PERIODS else None,
-        "place.name": scenario.place.name,
+        "place.name": label_of(scenario.place.name),
         "show.units": scenario.show.units,
         "vehicle.cylinders": scenario.vehicle.cylinders,
     }
@@ -140,6 +153,8 @@ def question_of(entries: Mapping[str, Any], base: Flat) -> Flat:
     told: Flat = {key: entries[key].strip() for key in TEXTS} | kept
     told |= {key: entries[key] or "" for key in (*CHOICES, *FLAGS, "place.name")}
     told["show.units"] = entries["show.units"]
+    if told["place.name"] == label_of(base.get("place.name")):
+        told["place.name"] = base.get("place.name") or ""
     if told["place.coldest_night"]:
         told["place.name"] = ""
     if told["place.coldest_night"] or told["place.name"]:
