@@ -56,7 +56,9 @@ def test_an_older_battery_must_have_been_larger(night: float, age: float, older:
 
 @settings(max_examples=20, deadline=None)
 @given(
-    grades=st.sampled_from([("0W-30", "5W-30"), ("5W-40", "10W-40"), ("10W-40", "15W-40"), ("15W-50", "20W-50")]),
+    grades=st.sampled_from(
+        [("0W-30", "5W-30"), ("5W-40", "10W-40"), ("10W-40", "15W-40"), ("15W-50", "20W-50")]
+    ),
     night=st.floats(-15.0, 0.0),
 )
 def test_thicker_oil_never_asks_for_less(grades: tuple[str, str], night: float) -> None:
