@@ -45,4 +45,4 @@ def tables() -> dict[str, Array]:
 
 
 if __name__ == "__main__":
-    np.savez_compressed(FILE, **tables())
+    np.savez_compressed(FILE, allow_pickle=False, **tables())
