@@ -31,7 +31,7 @@ BULLET = "  - "
 def _span(estimate: Estimate, shown: Callable[[float], str]) -> str:
     """Return a value with its 90 % interval."""
     ends = {name: shown(getattr(estimate, name)) for name in ("value", "low", "high")}
-    if not math.isfinite(estimate.value):
+    if not math.isfinite(estimate.value) or ends["low"] == ends["high"]:
         return ends["value"]
     return say("row.span" if math.isfinite(estimate.high) else "row.one_sided", **ends)
 
@@ -43,11 +43,12 @@ def number_rows(rec: Recommendation) -> list[tuple[str, str]]:
     def degrees(kelvin: float) -> str:
         return temperature(kelvin, units)
 
+    mark = f" {least.standard}" if math.isfinite(least.cold_cranking.value) else ""
     return [
-        (say("row.cold_cranking"), f"{_span(least.cold_cranking, amperes)} {least.standard}"),
+        (say("row.cold_cranking"), f"{_span(least.cold_cranking, amperes)}{mark}"),
         (say("row.reserve"), _span(least.reserve_minutes, minutes)),
         (say("row.capacity"), _span(least.capacity_ah, ampere_hours)),
-        (say("row.place"), rec.place),
+        *([] if rec.night_basis == "stated" else [(say("row.place"), rec.place)]),
         (say("row.night"), _span(rec.night, degrees)),
         (say("row.battery"), _span(rec.battery_temperature, degrees)),
         (say("row.engine"), _span(rec.engine_temperature, degrees)),

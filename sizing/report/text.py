@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 
-from sizing.advice.coldest import WARMEST
+from sizing.advice.coldest import COLDEST, WARMEST
 from sizing.advice.levers import Lever
 from sizing.advice.recommend import InHand, Recommendation
 from sizing.inputs import Battery as Label
@@ -80,7 +80,17 @@ def _common(rec: Recommendation) -> dict[str, str]:
         "type": least.battery_type,
         "heat_to": temperature(rec.heat_to, units_of(rec)),
         "why": say(f"why.{rec.blocked}") if rec.blocked else "",
+        "cause": say("cause.battery" if _battery_too_cold(rec) else "cause.starter", floor=_floor(rec)),
     }
+
+
+def _floor(rec: Recommendation) -> str:
+    return temperature(COLDEST, units_of(rec))
+
+
+def _battery_too_cold(rec: Recommendation) -> bool:
+    """Tell whether the battery may be colder than acid is known, in one night of twenty."""
+    return rec.battery_temperature.low < COLDEST
 
 
 def at_age(age: float) -> str:
@@ -108,8 +118,10 @@ def reason_sentence(rec: Recommendation) -> str:
     """Return what decides, in plain words."""
     aid = " without its starting aid" if rec.scenario.vehicle.preheat == "none" else ", preheated as it is,"
     preheating = "" if rec.scenario.vehicle.preheat == "none" else "preheating and "
-    heat_to = _common(rec)["heat_to"]
-    return say(f"reason.{rec.decided_by}", heat_to=heat_to, aid=aid, preheating=preheating)
+    heat_to, decided = _common(rec)["heat_to"], rec.decided_by
+    if decided == "starter" and _battery_too_cold(rec):
+        decided = "battery"
+    return say(f"reason.{decided}", heat_to=heat_to, aid=aid, preheating=preheating, floor=_floor(rec))
 
 
 def interval_sentence(rec: Recommendation) -> str:
@@ -276,7 +288,8 @@ def assumed_lines(rec: Recommendation) -> list[str]:
         skipped.add("goal.return_period")
     if scenario.vehicle.oil_data is not None:
         skipped.add("vehicle.oil")
-    keys = [f"assumed.{key}" for key in scenario.assumed if key not in skipped]
+    unsaid = [*scenario.assumed, *(["battery.charge"] if scenario.battery is None else [])]
+    keys = [f"assumed.{key}" for key in unsaid if key not in skipped]
     return [say(key, **words) for key in keys if has(key)]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from sizing.advice.cases import case_limit, smallest_case
+from sizing.advice.cases import case_limit, case_limits, smallest_case
 from sizing.advice.coldest import COLDEST
 from sizing.advice.recommend import LARGEST_BATTERY, Recommendation
 from sizing.inputs.vocabulary import UNKNOWN
@@ -42,6 +42,8 @@ def _no_battery(rec: Recommendation) -> Iterator[str]:
         "amperes": f"{amperes(cold)} ({least.standard})",
         "capacity": ampere_hours(least.capacity_ah.value),
     }
+    if least.capacity_ah.value > max(case.capacity_ah for case in case_limits()):
+        yield say("warning.capacity", **words)
     if rec.scenario.goal.case:
         yield from _case(rec, words)
     elif in_standard(rec, "EN") > LARGEST_BATTERY:
