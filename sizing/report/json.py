@@ -126,7 +126,7 @@ def recommendation_object(rec: Recommendation, *, demo: str = "") -> dict[str, A
         "interval": interval_sentence(rec),
         "decided_by": rec.decided_by,
         "minimum": _minimum(rec.minimum),
-        "place": rec.place,
+        "place": None if rec.night_basis == "stated" else rec.place,
         "coldest_night_c": celsius(rec.night.value),
         "coldest_night": {**_temperature(rec.night), "basis": rec.night_basis, "within_fit": rec.within_fit},
         "battery_temperature_c": _temperature(rec.battery_temperature),

@@ -8,9 +8,11 @@ from collections.abc import Iterator
 from sizing.advice.cases import case_limit, case_limits, smallest_case
 from sizing.advice.coldest import COLDEST
 from sizing.advice.recommend import LARGEST_BATTERY, Recommendation
+from sizing.climate import nearest
+from sizing.climate.lookup import normalise
 from sizing.inputs.vocabulary import UNKNOWN
 from sizing.physics.battery import RESERVE_SPREAD, battery_type
-from sizing.report.words import ampere_hours, amperes, at_floor, minutes, say, temperature
+from sizing.report.words import ampere_hours, amperes, at_floor, distance, minutes, say, temperature
 from sizing.units import System, show
 
 MISFIT = 2.0 * RESERVE_SPREAD  # of the logarithm: two standard deviations of reserve against capacity
@@ -105,6 +107,12 @@ def _alike(usual: float, printed: float) -> bool:
 
 
 def _place(rec: Recommendation) -> Iterator[str]:
+    where = rec.scenario.place
+    if where.name is not None and normalise(where.name) not in normalise(rec.place):
+        yield say("warning.place_read", given=where.name, place=rec.place)
+    if where.latitude is not None and where.longitude is not None:
+        away = nearest(where.latitude, where.longitude, count=1)[0].distance
+        yield say("warning.place_nearest", place=rec.place, distance=distance(away, units_of(rec)))
     if not rec.within_fit:
         yield say("warning.outside_fit")
     if rec.night_basis == "monthly normals":

@@ -17,6 +17,7 @@ AMPERE_STEP = 10.0  # A: shelves do not tell finer apart
 MINUTE_STEP = 5.0
 SHORT_RESERVE = 30.0  # min; below it minutes are said one by one
 SLACK = 1e-6  # relative: a value this little above a step is on it
+MILE = 1609.344  # m, exact by definition
 NEAR_FLOOR = 1e-3  # K
 
 
@@ -120,6 +121,18 @@ def degrees(kelvin: float, units: System) -> str:
     """
     number = f"{abs(shown(kelvin, 'temperature difference', units)[0]):.0f}"
     return f"{number} degree" if number == "1" else f"{number} degrees"
+
+
+def distance(metres: float, units: System) -> str:
+    """Return a distance [m] in whole kilometres or miles.
+
+    >>> distance(12_400.0, "metric"), distance(12_400.0, "US")
+    ('12 km', '8 miles')
+    """
+    if units == "metric":
+        return f"{metres / 1e3:.0f} km"
+    miles = f"{metres / MILE:.0f}"
+    return "1 mile" if miles == "1" else f"{miles} miles"
 
 
 def chance(share: float) -> str:

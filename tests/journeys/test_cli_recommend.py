@@ -243,6 +243,13 @@ def test_an_unknown_place_names_the_nearest_spellings(capsys: Captured) -> None:
     assert line.startswith("place.name (--place): given 'Helsgrad'; accepted: ")
 
 
+def test_a_place_taken_for_another_spelling_is_said(capsys: Captured) -> None:
+    assert "Wnnipeg is read as Winnipeg, CA." in told(capsys, "recommend", "--demo", "--place", "Wnnipeg")
+    assert "is read as" not in told(capsys, "recommend", "--demo", "--place", "winnipeg")
+    near = told(capsys, "recommend", "--demo", "--latitude", "60", "--longitude", "-100")
+    assert re.search(r"nearest place held is .*, \d+ km away", near)
+
+
 @pytest.mark.parametrize(
     ("content", "said"),
     [
