@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from math import isfinite, nan
 
 import numpy as np
@@ -164,7 +165,12 @@ def _spread(values: Array) -> Estimate:
 
 def _per_unit(case: Case, mark: str) -> float:
     """Return the rating in a standard of a battery of one ampere EN of the case's type."""
-    return float(rate(unit_battery(case.kind.name), cold_test_of_mark()[mark])) / UNIT_EN
+    return _unit_rating(case.kind.name, cold_test_of_mark()[mark]) / UNIT_EN
+
+
+@cache
+def _unit_rating(kind: str, test: str) -> float:
+    return float(rate(unit_battery(kind), test))
 
 
 def _minimum(case: Case, unit: Battery, need: Need, amperes: Array) -> tuple[Minimum, str]:
