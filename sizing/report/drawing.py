@@ -90,10 +90,20 @@ def inline(rows: Iterable[Row]) -> alt.InlineData:
 
 
 def rows_of(style: Style, x: Sequence[float], curve: Curve) -> list[Row]:
-    """Return the rows of a curve and its band; where it does not exist there is no row."""
+    """Return the rows of a curve and its band; where it does not exist there is no row.
+
+    Where the band has no end, since no battery is strong enough in the worst cases, ``high`` is not there.
+    """
     columns = zip(x, curve.value, curve.low, curve.high, strict=True)
     return [
-        {"series": style.name, "x": float(place), "y": float(y), "low": float(low), "high": float(high)}
+        {
+            "series": style.name,
+            **{
+                name: float(number)
+                for name, number in (("x", place), ("y", y), ("low", low), ("high", high))
+                if np.isfinite(number)
+            },
+        }
         for place, y, low, high in columns
         if np.isfinite(y)
     ]
@@ -116,7 +126,8 @@ def layers(
 ) -> alt.LayerChart:
     """Return bands, curves, level lines and upright marks in one chart."""
     series = _encodings(styles)
-    band = alt.Chart(inline(bands)).mark_area(opacity=0.18, clip=True)
+    closed = [row for row in bands if "low" in row and "high" in row]
+    band = alt.Chart(inline(closed)).mark_area(opacity=0.18, clip=True)
     curve = alt.Chart(inline(lines)).mark_line(strokeWidth=2.5, clip=True)
     level = alt.Chart(inline(across)).mark_rule(strokeWidth=2.5, clip=True)
     mark = alt.Chart(inline(upright)).mark_rule(strokeWidth=1.5, clip=True)
