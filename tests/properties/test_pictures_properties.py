@@ -17,8 +17,8 @@ from sizing.inputs import demo_scenario, scenario_from_mapping
 from sizing.report.drawing import Figure
 from sizing.report.figures import age_figure, need_figure, nights_figure, posts_figure
 
-# The answer mixes nights within the standard error of the place; the curve takes each as exact, and is straight
-# between nights 5 K apart
+# The answer mixes nights within the standard error of the place; the curve takes each as exact,
+# and is straight between nights 5 K apart
 NEAR_THE_ANSWER = 0.05
 
 
