@@ -12,6 +12,7 @@ from sizing.inputs.reading import (
     read_mapping,
     scenario_from_mapping,
 )
+from sizing.inputs.standing import Standing
 
 __all__ = [
     "Battery",
@@ -22,6 +23,7 @@ __all__ = [
     "Scenario",
     "ScenarioError",
     "Show",
+    "Standing",
     "Vehicle",
     "demo_mapping",
     "demo_scenario",

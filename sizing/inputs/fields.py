@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from functools import partial
 from typing import Any
 
@@ -209,6 +210,32 @@ class YesOrNo(Rule):
     def schema(self) -> dict[str, Any]:
         """Return the JSON Schema."""
         return {"type": "boolean"}
+
+
+@dataclass(frozen=True)
+class Day(Rule):
+    """A day of the calendar."""
+
+    @property
+    def accepted(self) -> str:
+        """What is accepted, in words."""
+        return 'a day such as "2025-10-20" (year, month, day)'
+
+    def read(self, given: object) -> date:
+        """Return the day."""
+        # TOML has days of its own, without quotation marks; a time of day is more than was asked for
+        if type(given) is date:
+            return given
+        if not isinstance(given, str) or len(given) != len("2025-10-20"):
+            raise refusal(self.accepted)
+        try:
+            return date.fromisoformat(given)
+        except ValueError:
+            raise refusal(self.accepted) from None
+
+    def schema(self) -> dict[str, Any]:
+        """Return the JSON Schema."""
+        return {"type": "string", "format": "date", "examples": ["2025-10-20"]}
 
 
 @dataclass(frozen=True)

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
 from sizing.inputs.fields import Choice, Name, Quantity, Whole, YesOrNo, refusal, words_of
+from sizing.inputs.section import Section as Section
+from sizing.inputs.standing import Standing
 from sizing.inputs.vocabulary import (
     SLEEVE_MEANT,
     UNKNOWN,
@@ -30,12 +32,6 @@ AmpereHours = Annotated[float, Quantity("capacity", "5 Ah", "240 Ah")]
 Years = Annotated[float, Quantity("age", "0 years", "12 years")]
 Mark = Annotated[str, Choice(marks_or_unknown)]
 VOLTAGES = {"12 V": (), "24 V": ()}
-
-
-class Section(BaseModel):
-    """A part of a scenario: it takes no unknown key and never changes."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=False)
 
 
 class OilData(Section):
@@ -242,6 +238,10 @@ class Goal(Section):
         alias="return_period",
         description="The night is the coldest of one year in so many [a]; default 10 years.",
     )
+    stand_days: Annotated[float, Quantity("idle time", "1 day", "365 days")] | None = Field(
+        default=None,
+        description='Must stand idle for so long and still start, such as "21 days" [s]; any when not given.',
+    )
     standard: Annotated[str, Choice(marks)] = Field(
         default="", description="Mark that the shelf prints; the battery's own, else EN, when not given."
     )
@@ -266,6 +266,9 @@ class Scenario(Section):
     place: Parking = Field(description="Where it stands on a cold night.")
     battery: Battery | None = Field(default=None, description="The label of a battery, when there is one.")
     goal: Goal = Field(default=Goal(), description="What the answer is for.")
+    standing: Standing | None = Field(
+        default=None, description="How the vehicle stands idle, when that is asked."
+    )
     show: Show = Field(default=Show(), description="How the answer is shown.")
     seed: Annotated[int, Whole(0, 2**32 - 1)] = Field(default=1, description="Same seed: same answer.")
 
