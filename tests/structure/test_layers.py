@@ -26,7 +26,7 @@ LAYERS = (
     ("sizing.advice",),
     ("sizing.validation",),
     ("sizing.report",),
-    ("sizing.cli", "app", "sizing.__main__"),
+    ("sizing.cli", "sizing.commands", "app", "sizing.__main__"),
 )
 # Rooms of one layer that do not know each other, and physics that needs nothing from a person
 APART = {
