@@ -75,7 +75,7 @@ def _volume(phase: Array, engine: Engine) -> Array:
 
 
 def _pull(phase: Array, engine: Engine, charge: Charge, trapped: Array) -> Array:
-    """Return the torque against rotation of cylinders; ``trapped`` is the pressure at the top over that outside."""
+    """Return the torque against rotation; ``trapped`` is the pressure at the top over that outside."""
     volume = _volume(phase, engine)
     exponent = np.where(phase < 0.0, charge.exponent, charge.expansion_exponent)
     over = trapped * volume**-exponent - 1.0

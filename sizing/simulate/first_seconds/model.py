@@ -36,7 +36,7 @@ from sizing.simulate.first_seconds.start import Start
 Array = NDArray[np.float64]
 Scalars = Array | float
 
-CREEP = 0.5  # rad/s, 5 rev/min: slower than this friction takes its direction little by little
+CREEP = 0.2  # rad/s, 2 rev/min: slower than this friction takes its direction little by little
 PROBE = 100.0  # A, at which the exchange current is read from the public law of the reaction
 PER_SECOND = 1.0  # s, over which the pace of the pore spaces is read
 SLOTS = 5  # of the state before the pore spaces: turned, speed, current, polarisation, bulk
@@ -216,7 +216,7 @@ def rubbing_torque(speed: Scalars, start: Start) -> Array:
 
     Returns
     -------
-    array : scale (fmep − pressure term) V/(4π) tanh(ω/0.5 rad/s) [N m]
+    array : scale (fmep − pressure term) V/(4π) tanh(ω/0.2 rad/s) [N m]
 
     Notes
     -----

@@ -55,7 +55,7 @@ def gas_lookup(start: Start) -> Lookup:
     >>> len(gas_lookup(example_start()).value)
     1862
     """
-    points = round((CYCLE + firing_interval(start.engine) + BACK) / ANGLE_STEP) + 3
+    points = int((CYCLE + firing_interval(start.engine) + BACK) / ANGLE_STEP) + 3
     turned = np.arange(points) * ANGLE_STEP - BACK
     torque = gas_torque_from_rest(turned, np.full(points, start.stop_angle), start.engine, start.gas)
     return _lookup(-float(BACK), float(ANGLE_STEP), torque)
