@@ -35,7 +35,8 @@ EN = "en_50342_1_level_1"
 UNUSUAL = 2.5  # standard deviations of amperes per ampere-hour from which a label is doubted
 UNUSUAL_SAID = (
     "These amperes are unusual for these ampere-hours: look again at standard and type. Here the simulation"
-    " leans on an ordinary battery that this is not, so intervals are stretched to the published rules that start from print."
+    " leans on an ordinary battery, which this is not, so intervals are stretched to the published rules that"
+    " start from print."
 )
 IMPOSSIBLE = "ratings that one battery can have; look again at label and standard"
 

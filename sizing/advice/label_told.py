@@ -156,9 +156,9 @@ def _guess(facts: Facts, told: dict[str, object], extra: dict[str, float], guess
     row, name, mark = _size_row(facts)
     if row is None:
         return
-    amperes = "icc" if mark == "EN" else "cca"
+    current = "icc" if mark == "EN" else "cca"
     for key, column, unit, family in (
-        ("cold_cranking", amperes, "A", "current"),
+        ("cold_cranking", current, "A", "current"),
         ("capacity", "ah", "Ah", "capacity"),
     ):
         low, high = (float(row[f"{column}_{end}"] or "nan") for end in ("low", "high"))

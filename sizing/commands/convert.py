@@ -50,10 +50,8 @@ def convert(label: tuple[str, ...], battery_type: str | None, as_json: bool, **f
     given = {name: value for name, value in {**flags, "type": battery_type}.items() if value is not None}
     line = " ".join(label)
     demo = not line and not given
-    if line or demo:
-        found = converted(line or DEMO_LINE, given)
-    else:
-        found = converted(checked_label(given))
+    typed = line or (DEMO_LINE if demo else "")
+    found = converted(typed, given) if typed else converted(checked_label(given))
     if as_json:
         text = json.dumps(conversion_object(found, demo=demo), indent=2, allow_nan=False)
     else:
