@@ -53,9 +53,12 @@ def _places(count: int, dimensions: int, seed: int) -> Array:
     """Return points between 0 and 1: columns shuffled, mirrored and jittered by the seed."""
     rng = np.random.default_rng((seed, count))
     levels = _levels(count)
-    columns = rng.permutation(levels.shape[1])[:dimensions]
+    blocks = [levels[:, rng.permutation(levels.shape[1])]]
+    while sum(block.shape[1] for block in blocks) < dimensions:
+        # further parameters take the same columns in another order of the points
+        blocks.append(levels[rng.permutation(count)][:, rng.permutation(levels.shape[1])])
+    chosen = np.hstack(blocks)[:, :dimensions]
     mirrored = rng.random(dimensions) < 0.5
-    chosen = levels[:, columns]
     chosen = np.where(mirrored, count - 1.0 - chosen, chosen)
     # neither shuffling nor mirroring of columns brings correlations that the points do not have
     return np.asarray((chosen + rng.random(chosen.shape)) / count)
