@@ -8,7 +8,7 @@ from itertools import groupby
 import numpy as np
 
 from sizing.physics.battery import battery_type
-from sizing.tables import sources
+from sizing.tables import load, sources
 from sizing.validation import SUBJECTS, Outcome, listed, outcomes
 from sizing.validation.calibration import Residual, residuals_exponent, residuals_shape
 from sizing.validation.calibration_climate import residuals_climate
@@ -20,15 +20,7 @@ Entry = Mapping[str, str | float]
 NOISE = 1e-9  # what is smaller is rounding and differs between machines
 COUNTED = 3  # a relation with more targets than that, many times over, is summed up in one line
 
-TITLES = {
-    "electrolyte": "Acid",
-    "ratings": "Battery and rating tests",
-    "cranking": "Oil, friction, compression, starting limits",
-    "starter": "Starter and cables",
-    "climate": "Cold nights",
-    "warm": "Warm cranking: battery, cable, starter and engine together",
-    "chain": "The whole chain: recommended against fitted",
-}
+CHECKS_OF = "Published checks of "  # how the tables of checks begin their titles
 
 VALIDATION_HEAD = """\
 # Validation
@@ -164,8 +156,13 @@ def validation_page() -> str:
         f"{len(missed)} points.\n"
     )
     text.append("## Not met\n\n" + _misses(missed))
-    text.extend(f"## {TITLES[subject]}\n\n{_outcomes(found)}" for subject, found in by_subject.items())
+    text.extend(f"## {_heading(subject)}\n\n{_outcomes(found)}" for subject, found in by_subject.items())
     return "\n".join(text)
+
+
+def _heading(subject: str) -> str:
+    title = load(f"checks_{subject}").header["title"].removeprefix(CHECKS_OF)
+    return title[0].upper() + title[1:]
 
 
 def _printed(published: str | float) -> str:
