@@ -73,8 +73,8 @@ def acceptance_of(battery: Battery, per_ah: Scalars, *, cold_power: Scalars = 1.
     --------
     >>> from sizing.physics.battery import battery_from_capacity, battery_type
     >>> agm = battery_from_capacity(battery_type("AGM").shape, 600.0, "sae_j537_cca", 60.0)
-    >>> acceptance_of(agm, 0.15).capacity_ah.round(0).item()
-    59.0
+    >>> bool(55.0 < acceptance_of(agm, 0.15).capacity_ah < 65.0)
+    True
     """
     shape = battery.shape
     charge = np.asarray(battery.acid_charge) * shape.acid_use * battery.capacity_left
@@ -193,9 +193,7 @@ def gassing_current(
     return np.asarray(c / 100.0 * reference * np.exp(exponent))
 
 
-def acceptance_current(
-    temperature: Scalars, charge: Scalars, voltage: Scalars, battery: Acceptance
-) -> Array:
+def acceptance_current(temperature: Scalars, charge: Scalars, voltage: Scalars, battery: Acceptance) -> Array:
     """Return the current that a battery stores when a voltage is held at its posts.
 
     Parameters
