@@ -16,7 +16,7 @@ from sizing.climate.season import MONTH_OF_DAY
 from sizing.climate.stations import MONTHS
 from sizing.tables import load
 
-TRIED = (0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 6.0)
+TRIED = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0)
 """Smoothings [h]."""
 YEARS = 60
 

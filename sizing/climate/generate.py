@@ -1,8 +1,9 @@
 """Many plausible years of hours for a place: season, sun, and weather that comes in spells of days.
 
-T(d, h) = season(d) + swing(d) g(h) + σ_f(d) k ψ(z(d, h)): z is a smooth random path with unit spread of daily
-means and slow swings of whole months in winter; ψ bends its tails; k and the cold bend are solved so that the
-design temperatures of the place come out, and the swing so that its mean daily range does.
+T(d, h) = season(d) + swing(d) g(h) + σ_f(d) k ψ(z(d, h)) + flicker(d) v(d, h): z is a smooth random path with
+unit spread of daily means and slow swings of whole months in winter; ψ bends its tails; v is its step by the
+hour, as clouds and showers make it, none in the tails. k and the cold bend are solved so that the design
+temperatures of the place come out, flicker and swing so that its mean daily range does.
 """
 
 from __future__ import annotations
@@ -36,7 +37,7 @@ Single = NDArray[np.float32]
 HOURS = 24 * DAYS
 SPELL = 60.0
 """Time constant of a spell [h]: daily means then follow each other with 0.77, as files and records show."""
-SMOOTHING = 2.0
+SMOOTHING = 3.0
 """Second time constant of the path [h]; fitted to six stations by scripts/fit_weather.py."""
 SLOW = (30.0, 0.35)
 """Time constant [d] and size [-] of what makes whole winter months cold or mild; chosen by hand, see docs."""
@@ -51,6 +52,8 @@ STEP = (0.6, 1.6)
 ANCHOR_ROUNDS = ((40, 4), (400, 3))
 """Years and rounds of solving: near the solution with few years, then free of their chance."""
 ANCHOR_SEED = 7
+FLICKER_GAIN = 1.2
+"""Flicker per missing range where solving begins [-]; the rounds find the rest."""
 BLOCK = 15
 """Days composed at a time [d]: so many stay in the processor's cache."""
 
@@ -64,7 +67,7 @@ class WeatherModel:
     """What makes the years of one place.
 
     monthly, daily_range : of each month, shape (12,) [K]
-    season, swing, spread, winter : of each day, shape (365,) [K, K, K, -]
+    season, swing, flicker, spread, winter : of each day, shape (365,) [K, K, K, K, -]
     seasons : 1 where winter and summer differ, 0 where all months are alike [-]
     cold, warm : k of the cold and of the warm season [-]
     cold_bend : slope of ψ beyond the cold knee [-]
@@ -76,6 +79,7 @@ class WeatherModel:
     daily_range: Array
     season: Array
     swing: Array
+    flicker: Array
     spread: Array
     winter: Array
     seasons: float
@@ -220,6 +224,7 @@ def solved_model(
         daily_range=daily_range,
         season=seasonal_mean(mean),
         swing=periodic_share(sun, ranges) * ranges,
+        flicker=np.zeros(DAYS),
         spread=between_months(spread_without_drift(mean)),
         winter=between_months(winterness(mean)),
         seasons=min(1.0, float(np.ptp(mean)) / SEASONLESS),
@@ -235,16 +240,20 @@ def solved_model(
 def _anchored(model: WeatherModel, targets: _Targets) -> WeatherModel:
     """Return the model with swing, k and cold bend such that its years reach the targets."""
     coldest, warmest = float(model.monthly.min()), float(model.monthly.max())
-    wanted = between_months(model.daily_range)
+    by_sun, extra = model.swing, np.zeros(12)
     for years in (years for years, rounds in ANCHOR_ROUNDS for _ in range(rounds)):
         path, slow = _anchor_paths()
         hours = _compose(model, path[:, :, :years], slow[:, :years])
         daily = (hours.max(axis=1) - hours.min(axis=1)).mean(axis=1)
         monthly = np.array([daily[month == MONTH_OF_DAY].mean() for month in range(12)])
+        # what the sun's share leaves of the range is flicker; where weather alone is too wide, less swing
+        extra = extra + model.daily_range - monthly
+        change = between_months(extra)
         cold_1, cold_2, hot = _quantiles(hours)
         model = replace(
             model,
-            swing=np.clip(model.swing + wanted - between_months(monthly), 0.0, 1.2 * wanted),
+            swing=np.maximum(by_sun + np.minimum(change, 0.0), 0.0),
+            flicker=FLICKER_GAIN * np.maximum(change, 0.0),
             cold=model.cold * _step(coldest - targets.heating_99, coldest - cold_2),
             warm=model.warm * _step(targets.cooling_0_4 - warmest, hot - warmest),
             cold_bend=_bend(model.cold_bend, targets.heating_99 - targets.heating_99_6, cold_2 - cold_1),
@@ -274,14 +283,22 @@ def _anchor_paths() -> tuple[Single, Single]:
 
 
 @cache
-def path_constants() -> tuple[float, float]:
-    """Return standard deviation of the raw path, and of its daily means within months of 30 days [-].
+def path_constants() -> tuple[float, float, float]:
+    """Return how wide the raw path is, its daily means within months of 30 days, and the steps of the path.
 
     The raw path is u' = a u + e, x' = b x + u' with unit e, a and b of the two time constants.
 
-    >>> raw, daily = path_constants()
+    Returns
+    -------
+    raw : standard deviation of the path [-]
+    daily : of daily means within a month, over that of the path [-]
+    step : of the step from hour to hour of the path with unit spread of daily means [-]
+
+    Examples
+    --------
+    >>> raw, daily, step = path_constants()
     >>> round(daily, 3)
-    0.878
+    0.883
     """
     a, b = np.exp(-1.0 / SPELL), np.exp(-1.0 / SMOOTHING)
     first, second = a + b, -a * b
@@ -297,7 +314,8 @@ def path_constants() -> tuple[float, float]:
     later = np.arange(1, days)
     of_month = (days * covariance[0] + 2.0 * np.sum((days - later) * covariance[1:])) / days**2
     within = (covariance[0] - of_month) * days / (days - 1)
-    return float(np.sqrt(variance)), float(np.sqrt(within))
+    step = np.sqrt(2.0 * (1.0 - correlation[1]) / within)
+    return float(np.sqrt(variance)), float(np.sqrt(within)), float(step)
 
 
 def _paths(years: int, seed: int) -> tuple[Single, Single]:
@@ -307,7 +325,7 @@ def _paths(years: int, seed: int) -> tuple[Single, Single]:
     """
     rng = np.random.default_rng(seed)
     path = rng.standard_normal((HOURS, years), dtype=np.float32)
-    raw, daily = path_constants()
+    raw, daily, _ = path_constants()
     a, b = np.float32(np.exp(-1.0 / SPELL)), np.float32(np.exp(-1.0 / SMOOTHING))
     # the start is drawn from where the path would be after a long time
     x = path[0] * np.float32(1.0 / daily)
@@ -336,16 +354,23 @@ def _compose(model: WeatherModel, path: Single, slow: Single, *, out: Single | N
     swing = (model.season[:, None] + model.swing[:, None] * shape).astype(np.float32)[:, :, None]
     size = (SLOW[1] * model.winter).astype(np.float32)[:, None]
     below, above, mean = (x.astype(np.float32)[:, None, None] for x in _scales(model))
-    halves = model.seasons < 1.0
+    flicker = (model.flicker / path_constants()[2]).astype(np.float32)[:, None, None]
+    halves, before = model.seasons < 1.0, path[0, :1].copy()
     for start in range(0, DAYS, BLOCK):
         days = slice(start, start + BLOCK)
         z = path[days] + (size[days] * slow[days])[:, None, :]
         bent = np.clip(z, -KNEE, KNEE)
+        # clouds and showers make the air flicker; the coldest nights and the hottest days have none
+        mixed = 1.0 - np.abs(bent) / np.float32(KNEE)
         # what lies beyond the knees counts with its own slope on either side
         z -= bent
         bent += np.float32(model.cold_bend) * np.minimum(z, 0.0) + np.float32(WARM_BEND) * np.maximum(z, 0.0)
         bent *= np.where(bent < 0.0, below[days], above[days]) if halves else above[days]
         bent += swing[days] - mean[days]
+        step = np.diff(path[days].reshape(-1, path.shape[2]), axis=0, prepend=before)
+        # kept before the block is written, which may be onto the path itself
+        before = path[days][-1, -1:].copy()
+        bent += flicker[days] * mixed * step.reshape(bent.shape)
         hours[days] = bent
     return hours
 

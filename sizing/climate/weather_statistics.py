@@ -42,8 +42,18 @@ def over_months(daily: ArrayLike) -> Array:
 
 
 def daily_means(hours: Hours) -> Array:
-    """Return the mean of every day, shape (years, 365).
+    """Return the mean of every day.
 
+    Parameters
+    ----------
+    hours : temperatures, shape (years, 8760) [K]
+
+    Returns
+    -------
+    array : shape (years, 365) [K]
+
+    Examples
+    --------
     >>> daily_means(np.full((1, 8760), 280.0))[0, :2]
     array([280., 280.])
     """
@@ -51,8 +61,18 @@ def daily_means(hours: Hours) -> Array:
 
 
 def daily_ranges(hours: Hours) -> Array:
-    """Return hottest less coldest hour of every day, shape (years, 365).
+    """Return hottest less coldest hour of every day.
 
+    Parameters
+    ----------
+    hours : temperatures, shape (years, 8760) [K]
+
+    Returns
+    -------
+    array : shape (years, 365) [K]
+
+    Examples
+    --------
     >>> float(daily_ranges(np.tile(np.arange(24.0), 365)[None, :])[0, 0])
     23.0
     """
@@ -131,6 +151,16 @@ def spread_of_monthly_means(daily: ArrayLike) -> Array:
 def periodic_share_of_range(hours: Hours) -> Array:
     """Return span of the mean day over the mean daily range, month by month and averaged over years.
 
+    Parameters
+    ----------
+    hours : temperatures, shape (years, 8760) [K]
+
+    Returns
+    -------
+    array : January to December, shape (12,) [-]
+
+    Examples
+    --------
     >>> float(periodic_share_of_range(np.tile(np.arange(24.0), 365)[None, :])[0])
     1.0
     """

@@ -15,7 +15,7 @@ from importlib import import_module
 
 from sizing.tables import Row, load, numbers
 
-SUBJECTS = ("electrolyte", "ratings", "cranking", "starter", "climate", "warm", "chain")
+SUBJECTS = ("electrolyte", "ratings", "labels", "cranking", "starter", "climate", "weather", "warm", "chain", "transient")
 Computation = Callable[[Row], Iterable["Point"]]
 _registered: dict[str, Computation] = {}
 

@@ -65,7 +65,7 @@ def test_the_same_hours_in_every_dress(dress: str) -> None:
 
 def test_a_typical_year_of_many_years_lies_on_one_year() -> None:
     def stamp(t: object) -> str:
-        return f"{1990 + (7 * t.month) % 12}-{t:%m-%d %H:%M}"  # type: ignore[attr-defined]  # a datetime
+        return f"{1990 + (7 * t.month) % 12}-{t:%m-%d %H:%M}"  # type: ignore[attr-defined]  # datetime as object
 
     read = read_weather_text(table("time,temp_c", stamp), "typical")
     assert read.typical
