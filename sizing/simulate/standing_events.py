@@ -56,13 +56,18 @@ def response(decay: Array, capacity: Scalars) -> Response:
     >>> found.charge(1.0, 0.25).round(3).ravel().tolist()
     [0.9, 0.8]
     """
-    grown = np.cumsum(decay, axis=0)
-    growth = np.exp(grown)
-    # an hour's mean of exp(K): from its beginning, the exact (1 - exp(-x))/x to third order
-    within = growth * (1.0 - decay * (0.5 - decay / 6.0))
-    ends = slice(DAY_HOURS - 1, None, DAY_HOURS)
-    taken = np.cumsum(within, axis=0)[ends] / growth[ends]
-    return Response(1.0 / growth[ends], np.asarray(taken * (HOUR / np.asarray(capacity, float))))
+    days = len(decay) // DAY_HOURS
+    kept, taken = np.ones(decay.shape[1:]), np.zeros(decay.shape[1:])
+    all_kept, all_taken = (np.empty((days, *decay.shape[1:])) for _ in range(2))
+    for day in range(days):
+        hours = decay[day * DAY_HOURS : (day + 1) * DAY_HOURS]
+        growth = np.exp(np.cumsum(hours, axis=0))
+        # an hour's mean of exp(K): from its beginning, the exact (1 - exp(-x))/x to third order
+        within = growth * (1.0 - hours * (0.5 - hours / 6.0))
+        kept = kept / growth[-1]
+        taken = (taken + within.sum(axis=0)) / growth[-1]
+        all_kept[day], all_taken[day] = kept, taken
+    return Response(all_kept, np.asarray(all_taken * (HOUR / np.asarray(capacity, float))))
 
 
 @dataclass(frozen=True)
