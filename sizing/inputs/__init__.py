@@ -13,6 +13,7 @@ from sizing.inputs.reading import (
     scenario_from_mapping,
 )
 from sizing.inputs.standing import Standing
+from sizing.inputs.trips import Trips
 
 __all__ = [
     "Battery",
@@ -24,6 +25,7 @@ __all__ = [
     "ScenarioError",
     "Show",
     "Standing",
+    "Trips",
     "Vehicle",
     "demo_mapping",
     "demo_scenario",

@@ -13,6 +13,7 @@ from pydantic import Field, model_validator
 from sizing.inputs.fields import Choice, Name, Quantity, Whole, YesOrNo, refusal, words_of
 from sizing.inputs.section import Section as Section
 from sizing.inputs.standing import Standing
+from sizing.inputs.trips import Trips
 from sizing.inputs.vocabulary import (
     SLEEVE_MEANT,
     UNKNOWN,
@@ -268,6 +269,9 @@ class Scenario(Section):
     goal: Goal = Field(default=Goal(), description="What the answer is for.")
     standing: Standing | None = Field(
         default=None, description="How the vehicle stands idle, when that is asked."
+    )
+    trips: Trips | None = Field(
+        default=None, description="The short winter trips that it lives from, when that is asked."
     )
     show: Show = Field(default=Show(), description="How the answer is shown.")
     seed: Annotated[int, Whole(0, 2**32 - 1)] = Field(default=1, description="Same seed: same answer.")
