@@ -210,7 +210,30 @@ def coldest_night(place: Place, return_period_years: ArrayLike = AVERAGE_YEAR) -
         shape = np.ones_like(years)
         stated = place.stated
         return ColdestNight(years, stated.temperature * shape, stated.standard_error * shape, "stated", True)
-    minimum = annual_minimum(place)
+    return night_of_minimum(annual_minimum(place), years)
+
+
+def night_of_minimum(minimum: AnnualMinimum, return_period_years: ArrayLike) -> ColdestNight:
+    """Return the coldest night of one year in n from mean and spread of the annual minimum.
+
+    Parameters
+    ----------
+    minimum : of :func:`annual_minimum`, or of a measured record
+    return_period_years : n, above 1 and up to 50, any shape [a]
+
+    Returns
+    -------
+    ColdestNight : arrays of the shape of the return period
+
+    Range, source and errors as :func:`coldest_night`.
+
+    Examples
+    --------
+    >>> known = AnnualMinimum(237.75, 2.4, 0.0, 0.0, 25.0, "annual extremes", True)
+    >>> float((night_of_minimum(known, 10.0).temperature - 273.15).round(1))
+    -38.5
+    """
+    years = np.asarray(return_period_years, float)
     temperature = return_minimum(years, minimum.mean, minimum.standard_deviation)
     record = sampling_error(years, minimum.standard_deviation, minimum.record)
     error = np.sqrt(minimum.mean_error**2 + (return_factor(years) * minimum.sd_error) ** 2 + record**2)

@@ -30,7 +30,8 @@ HEADERS = (
 TMY3_NAMES = (
     "Date (MM/DD/YYYY),Time (HH:MM),ETR (W/m^2),ETRN (W/m^2),GHI (W/m^2),GHI source,GHI uncert (%),"
     "DNI (W/m^2),DNI source,DNI uncert (%),DHI (W/m^2),DHI source,DHI uncert (%),GH illum (lx),"
-    "GH illum source,Global illum uncert (%),DN illum (lx),DN illum source,DN illum uncert (%),DH illum (lx),DH illum source,"
+    "GH illum source,Global illum uncert (%),DN illum (lx),DN illum source,DN illum uncert (%),"
+    "DH illum (lx),DH illum source,"
     "DH illum uncert (%),Zenith lum (cd/m^2),Zenith lum source,Zenith lum uncert (%),TotCld (tenths),"
     "TotCld source,TotCld uncert (code),OpqCld (tenths),OpqCld source,OpqCld uncert (code),Dry-bulb (C),"
     "Dry-bulb source,Dry-bulb uncert (code)"
