@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import json
 import math
-from collections.abc import Mapping
-from typing import Any
+
+import streamlit as st
 
 from sizing.advice.first_seconds import FirstSeconds, first_seconds
 from sizing.inputs import ScenarioError, demo_mapping, scenario_from_mapping
+from sizing.page.parts import bullets
+from sizing.page.state import literal, shared
 from sizing.report.start_figures import StartFigure, faults_figure, trace_figure
 from sizing.report.start_text import (
     answer_sentence,
@@ -17,17 +20,7 @@ from sizing.report.start_text import (
     say,
 )
 
-MARKDOWN = str.maketrans({sign: f"\\{sign}" for sign in "\\`*_{}[]<>#$~|:!"})
 LARGEST_ANGLE = 720.0
-
-
-def literal(text: str) -> str:
-    """Return text so that a page shows it letter by letter.
-
-    >>> literal("a_b")
-    'a\\\\_b'
-    """
-    return text.translate(MARKDOWN)
 
 
 def stop_angle(text: str) -> float | None:
@@ -44,45 +37,44 @@ def stop_angle(text: str) -> float | None:
     return math.radians(degrees)
 
 
-def render(st: Any, mapping: Mapping[str, Any] | None = None) -> None:
-    """Show the view for a scenario's mapping; for the bundled, invented demonstration without one.
+@st.cache_data(max_entries=50, show_spinner=False)
+def answer_to(text: str, angle: float | None) -> FirstSeconds:
+    """Return the answer to a question written as JSON."""
+    return first_seconds(scenario_from_mapping(json.loads(text)), stop_angle=angle)
 
-    ``st`` is the page library, given so that nothing else has to load it.
-    """
-    question = dict(mapping) if mapping is not None else demo_mapping()
+
+def render() -> None:
+    """Show the view for the vehicle, place and battery that all views share."""
+    question = shared()
     st.header(say("page.question"), anchor=False)
     typed = st.text_input(say("page.stop"), key="start.stop_angle", max_chars=8)
+    angle = None
     try:
-        angle = stop_angle(typed or "")
+        angle = stop_angle(typed)
     except ValueError:
         st.error(literal(f"Given {typed!r}; accepted: {say('page.wrong_stop')}"))
-        angle = None
     try:
-        answer = first_seconds(scenario_from_mapping(question), stop_angle=angle)
+        answer = answer_to(json.dumps(question), angle)
     except ScenarioError as error:
         for fault in error.faults:
             st.error(literal(str(fault)))
         return
-    _show(st, answer, demo=question == demo_mapping())
+    _show(answer, demo=question == demo_mapping())
 
 
-def _show(st: Any, answer: FirstSeconds, *, demo: bool) -> None:
+def _show(answer: FirstSeconds, *, demo: bool) -> None:
     st.subheader(answer_sentence(answer), anchor=False)
     if demo:
         st.info(say("demo"))
-    st.markdown(_bullets(detail_sentences(answer)))
+    st.markdown(bullets([literal(line) for line in detail_sentences(answer)]))
     for figure in (trace_figure(answer), faults_figure(answer)):
-        _show_figure(st, figure)
-    st.markdown(_bullets(comparison_lines(answer)))
+        _show_figure(figure)
+    st.markdown(bullets([literal(line) for line in comparison_lines(answer)]))
     st.subheader(say("page.helps"), anchor=False)
     st.markdown(literal(help_sentence()))
 
 
-def _bullets(lines: list[str]) -> str:
-    return "\n".join(f"- {literal(line)}" for line in lines)
-
-
-def _show_figure(st: Any, figure: StartFigure) -> None:
+def _show_figure(figure: StartFigure) -> None:
     st.subheader(figure.title, anchor=False)
     st.markdown(figure.sentence)
     words = f"{figure.title}. {figure.sentence}"

@@ -158,7 +158,7 @@ def meter(trace: Trace, *, sampling: float = METER_TIME) -> Meter:
 
     Raises
     ------
-    ValueError : for a reading longer than the trace.
+    ValueError : for a reading of no time, or longer than the trace.
 
     Examples
     --------
@@ -168,9 +168,9 @@ def meter(trace: Trace, *, sampling: float = METER_TIME) -> Meter:
     >>> bool(trace.volts.min() < seen.minimum_hold < seen.average)
     True
     """
-    count = int(trace.time[-1] / sampling + 1e-9)
-    if not (sampling > 0.0 and count):
+    if not 0.0 < sampling <= trace.time[-1]:
         raise ValueError("a reading takes more than no time and not longer than the trace")
+    count = int(trace.time[-1] / sampling + 1e-9)
     # the running integral, so that readings begin and end between two instants as well
     piece = 0.5 * np.diff(trace.time) * (trace.volts[1:] + trace.volts[:-1])
     total = np.concatenate([[0.0], np.cumsum(piece)])
