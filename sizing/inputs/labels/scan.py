@@ -110,7 +110,8 @@ def _word(line: str, start: int) -> list[Piece]:
         if _ends(line, piece.end, piece.text):
             return [piece]
         rest = _word_at(line, piece.end)
-        if piece.kind == "unit" and rest and rest.kind == "mark" and _ends(line, rest.end, rest.text):
+        glued = piece.kind == "unit" and " " not in piece.text and rest is not None and rest.kind == "mark"
+        if glued and rest is not None and _ends(line, rest.end, rest.text):
             return [piece, rest]
         stop = piece.end - 1
     return []
