@@ -1,0 +1,223 @@
+"""Where the balance of short trips comes to rest, how fast it gets there, and how long a drive would do."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sizing.physics.charging import Acceptance
+from sizing.simulate.trips import STEP, Standpoint, Use, drive, rest, settled_temperature, trip
+
+Array = NDArray[np.float64]
+Scalars = Array | float
+
+LEVELS = np.linspace(1.0, 0.0, 9)  # charges at which a balance is looked at, the highest first
+EULER = 100  # steps in time: a tenth of a percent of the charge
+REFINED = 4  # further steps of the root
+LONGEST = 180.0 * 60.0  # s: a drive longer than this is no short trip
+
+
+def gain(charge: Scalars, use: Use, battery: Acceptance) -> Array:
+    """Return what a trip with its gap adds to the charge, at the temperature that has settled.
+
+    Parameters
+    ----------
+    charge : state of charge before the start [-]
+    use : of the vehicle [-]
+    battery : what it shows to the alternator [-]
+
+    Returns
+    -------
+    array : negative where it lives on its charge [-]
+
+    Examples
+    --------
+    >>> from sizing.simulate.trips import example_use
+    >>> battery = Acceptance(60.0, 0.372, 0.63, 0.15)
+    >>> gain(1.0, example_use(), battery).item() < 0.0 < gain(0.3, example_use(), battery).item()
+    True
+    """
+    z = np.asarray(charge, float)
+    after, _ = trip(Standpoint(z, settled_temperature(use)), use, battery)
+    return np.asarray(after.charge - z)
+
+
+def equilibrium(use: Use, battery: Acceptance) -> Array:
+    """Return the charge before a start at which a battery ends up, coming from full.
+
+    Parameters
+    ----------
+    use : of the vehicle [-]
+    battery : what it shows to the alternator [-]
+
+    Returns
+    -------
+    array : the highest charge at which a trip with its gap gives back what it takes, 0 where none does [-]
+
+    Notes
+    -----
+    A nearly empty battery takes less than a half empty one, so a balance may have two ends; coming from full
+    the higher one is met first.
+
+    Examples
+    --------
+    >>> from sizing.simulate.trips import example_use
+    >>> battery = Acceptance(60.0, 0.372, 0.63, 0.15)
+    >>> z = equilibrium(example_use(), battery)
+    >>> bool(0.3 < z < 0.95), bool(abs(gain(z, example_use(), battery)) < 1e-5)
+    (True, True)
+    """
+    high, above = LEVELS[0], gain(LEVELS[0], use, battery)
+    top, f_top = np.full(above.shape, high), above
+    low, f_low = np.zeros(above.shape), np.zeros(above.shape)
+    found = f_top >= 0.0  # full at every start
+    low = np.where(found, 1.0, low)
+    for level in LEVELS[1:]:
+        if found.all():
+            break
+        value = gain(level, use, battery)
+        crossed = ~found & (value >= 0.0)
+        low, f_low = np.where(crossed, level, low), np.where(crossed, value, f_low)
+        found = found | crossed
+        top, f_top = np.where(found, top, level), np.where(found, f_top, value)
+    return _between(low, top, f_low, f_top, use, battery)
+
+
+def _between(low: Array, top: Array, f_low: Array, f_top: Array, use: Use, battery: Acceptance) -> Array:
+    """Return the root inside each bracket: f is not negative at its low and negative at its top end."""
+    z = low
+    side = np.zeros(low.shape)
+    for _ in range(REFINED):
+        width = f_low - f_top
+        z = np.clip(
+            low + (top - low) * np.where(width > 0.0, f_low / np.where(width > 0.0, width, 1.0), 0.0),
+            0.0,
+            1.0,
+        )
+        value = gain(z, use, battery)
+        up = value >= 0.0
+        # an end that stays twice counts half, or it would hold the other back
+        f_top = np.where(up & (side > 0), 0.5 * f_top, f_top)
+        f_low = np.where(~up & (side < 0), 0.5 * f_low, f_low)
+        low, f_low = np.where(up, z, low), np.where(up, value, f_low)
+        top, f_top = np.where(up, top, z), np.where(up, f_top, value)
+        side = np.where(up, 1.0, -1.0)
+    return np.asarray(z)
+
+
+def time_to_fall(charge: float, use: Use, battery: Acceptance, *, levels: int = 9) -> Array:
+    """Return how long it takes from full down to a charge: how often it has to be charged.
+
+    t = interval ∫ dz/(-gain) from the charge to full, many trips taken as a steady flow.
+
+    Parameters
+    ----------
+    charge : below full, at which it is to be charged again [-]
+    use : of the vehicle [-]
+    battery : what it shows to the alternator [-]
+    levels : of the charge in between [-]
+
+    Returns
+    -------
+    array : infinite where it stays above by itself [s]
+
+    Examples
+    --------
+    >>> from sizing.simulate.trips import example_use
+    >>> battery = Acceptance(60.0, 0.372, 0.63, 0.10)
+    >>> from dataclasses import replace
+    >>> use = replace(example_use(), drive_time=240.0)
+    >>> bool(7.0 < time_to_fall(0.8, use, battery) / 86400.0 < 140.0)
+    True
+    """
+    share = (np.arange(levels) + 0.5) / levels
+    gains = [gain(charge + (1.0 - charge) * s, use, battery) for s in share]
+    falling = np.stack(np.broadcast_arrays(*gains, gain(charge, use, battery)))
+    with np.errstate(divide="ignore"):
+        slowness = np.where(falling < 0.0, -1.0 / falling, np.inf)
+    time = use.interval * (1.0 - charge) * slowness[:-1].mean(axis=0)
+    return np.asarray(np.where(np.isinf(slowness[-1]), np.inf, time))
+
+
+def charge_after(time: Scalars, use: Use, battery: Acceptance) -> Array:
+    """Return the charge before a start after so long a time of such trips, coming from full.
+
+    dz/dt = gain(z)/interval, the gain in straight lines between the charges of :data:`LEVELS`.
+
+    Parameters
+    ----------
+    time : since it was full, up to a year, any shape that broadcasts [s]
+    use : of the vehicle [-]
+    battery : what it shows to the alternator [-]
+
+    Returns
+    -------
+    array : between 1 and the charge of :func:`equilibrium` [-]
+
+    Examples
+    --------
+    >>> from sizing.simulate.trips import example_use
+    >>> battery = Acceptance(60.0, 0.372, 0.63, 0.15)
+    >>> z = charge_after(np.array([0.0, 1.0, 12.0]) * 604800.0, example_use(), battery)
+    >>> bool(z[0] == 1.0 > z[1] > z[2] > 0.3)
+    True
+    """
+    gains = np.stack(np.broadcast_arrays(*(gain(level, use, battery) for level in LEVELS)))
+    length = np.asarray(time, float) / use.interval / EULER
+    shape = np.broadcast_shapes(length.shape, gains.shape[1:])
+    lead = (1,) * (len(shape) + 1 - gains.ndim)
+    table = np.broadcast_to(gains.reshape(len(LEVELS), *lead, *gains.shape[1:]), (len(LEVELS), *shape))
+    z = np.ones(shape)
+    for _ in range(EULER):
+        z = np.clip(z + length * _inside(1.0 - z, table), 0.0, 1.0)
+    return z
+
+
+def _inside(place: Array, table: Array) -> Array:
+    """Return a table of evenly spaced levels at a place of 0 (first) to 1 (last), sample by sample."""
+    spot = place * (len(table) - 1)
+    below = np.minimum(spot.astype(int), len(table) - 2)
+    first = np.take_along_axis(table, below[None], axis=0)[0]
+    second = np.take_along_axis(table, below[None] + 1, axis=0)[0]
+    return np.asarray(first + (second - first) * (spot - below))
+
+
+def shortest_drive(charge: float, use: Use, battery: Acceptance) -> Array:
+    """Return how long each drive must last to give back what start and gap take, at a charge.
+
+    Parameters
+    ----------
+    charge : before the start [-]
+    use : of the vehicle; its own drive time does not matter [-]
+    battery : what it shows to the alternator [-]
+
+    Returns
+    -------
+    array : infinite where three hours, or the time between two starts, are not enough [s]
+
+    Examples
+    --------
+    >>> from sizing.simulate.trips import example_use
+    >>> battery = Acceptance(60.0, 0.372, 0.63, 0.15)
+    >>> bool(300.0 < shortest_drive(0.8, example_use(), battery) < 3600.0)
+    True
+    """
+    capacity = np.asarray(battery.capacity_ah, float)
+    start = np.asarray(use.start_charge) / capacity
+    state = Standpoint(np.maximum(charge - start, 0.0), settled_temperature(use))
+    longest, elapsed = min(LONGEST, 0.9 * use.interval), 0.0
+    before: Array | None = None
+    found = np.full(np.shape(state.charge), np.inf)
+    while elapsed < longest:
+        state, _, _ = drive(state, STEP, use, battery)
+        elapsed += STEP
+        parked, _ = rest(state, use.interval - elapsed, use, battery)
+        net = np.asarray(parked.charge - charge)
+        back = (
+            np.zeros_like(net) if before is None else np.clip(net / np.maximum(net - before, 1e-12), 0.0, 1.0)
+        )
+        found = np.where((net >= 0.0) & np.isinf(found), elapsed - STEP * back, found)
+        before = net
+        if np.isfinite(found).all():
+            break
+    return np.asarray(found)
