@@ -75,7 +75,8 @@ def _encodings(names: list[str]) -> dict[str, Any]:
 
 
 def _day(day: int) -> str:
-    return str(FIRST + day)
+    # at noon, so that no time zone moves it to the day before
+    return f"{FIRST + day}T12:00"
 
 
 def _shown(kelvin: float, system: System) -> float:

@@ -8,7 +8,7 @@ from sizing.climate.readers.plain import STAMPS, read_plain
 from sizing.climate.readers.record import Weather, WeatherFileError
 from sizing.climate.readers.typical import read_epw, read_tmy3
 
-__all__ = ["Weather", "WeatherFileError", "read_weather", "read_weather_text"]
+__all__ = ["UNITS", "Weather", "WeatherFileError", "decoded", "read_weather", "read_weather_text"]
 
 UNITS = ("C", "F", "K")
 
@@ -40,7 +40,7 @@ def read_weather(
     cannot be opened.
     """
     path = Path(path)
-    text = _decoded(path.read_bytes())
+    text = decoded(path.read_bytes())
     return read_weather_text(text, path.stem, columns=columns, unit=unit, stamps=stamps)
 
 
@@ -65,12 +65,16 @@ def read_weather_text(
     return read_plain(text, name, columns=columns or {}, unit=unit, stamps=stamps)
 
 
-def _decoded(data: bytes) -> str:
-    """Return the text of a file: UTF-8, or else Latin-1 as older files are."""
+def decoded(data: bytes) -> str:
+    """Return the text of a file: UTF-8, or else Latin-1 as older files are.
+
+    >>> decoded("Zürich".encode("latin-1"))
+    'Zürich'
+    """
     if data.startswith(b"PK"):
         raise WeatherFileError("a packed archive: unpack it first")
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return data.decode("utf-16")
+        return data.decode("utf-16", errors="replace")
     if b"\0" in data[:4096]:
         raise WeatherFileError("not a text file")
     try:
