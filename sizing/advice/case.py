@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from sizing.advice.trips_case import with_winter_charge
 from sizing.climate import (
     Place,
     UnknownPlaceError,
@@ -42,6 +44,12 @@ COLDEST_OIL = 233.15  # K: no viscosity of an oil at cranking shear is given bel
 STOP_START_TYPE = "EFB"  # least type where the engine stops at every halt and nobody knows the original
 
 
+@cache
+def _found(name: str) -> Place:
+    # an answer asks for the same place many times, once for every change it tries
+    return find(name)
+
+
 def place_of(scenario: Scenario) -> Place:
     """Return the place a scenario names, or the one that its coldest night stands for.
 
@@ -52,7 +60,7 @@ def place_of(scenario: Scenario) -> Place:
         return place_from_coldest_night(where.coldest_night)
     if where.name is not None:
         try:
-            return find(where.name)
+            return _found(where.name)
         except UnknownPlaceError as error:
             near = ", ".join(error.suggestions) or "any place of the list"
             raise ScenarioError([Fault("place.name", repr(where.name), near)]) from None
@@ -193,7 +201,7 @@ def make_case(
     return Case(
         scenario=scenario,
         place=place,
-        samples=samples,
+        samples=with_winter_charge(samples, scenario, place, kind, limit, draws, known),
         vehicle=vehicle,
         night=night,
         kind=kind,

@@ -204,8 +204,10 @@ def depleted(state: State, current: Scalars, time: Scalars, temperature: Scalars
     -----
     Valid from -50 to +70 °C. The pore ladder is geometric: rung j has tau_j = pore_time/4^j and a share of
     the amount proportional to tau_j^pore_exponent, which makes depletion grow like a power of time as porous
-    electrodes do. Refilling is sped up by exp(-pore_energy/R (1/T - 1/298.15)) and, as diffusion across a
-    plate goes with its thickness squared, by (reference_thickness/thickness)^2. The form is ours.
+    electrodes do. Refilling of each rung goes with a power of the acid's mobility, and with
+    reference_thickness/thickness: thin plates refill sooner. Its square, as for diffusion across one plate,
+    would take the reserve of batteries with few or many amperes per ampere-hour far off the published law,
+    which knows no such ratio. The form is ours.
 
     Examples
     --------
@@ -219,7 +221,7 @@ def depleted(state: State, current: Scalars, time: Scalars, temperature: Scalars
     charge = np.asarray(battery.acid_charge) * battery.capacity_left
     rate = np.asarray(current, float) / charge
     thickness = np.asarray(battery.resistance) * battery.acid_charge
-    thin = np.asarray((s.reference_thickness / thickness) ** 2)
+    thin = np.asarray(s.reference_thickness / thickness)
     grade = np.arange(PORE_SPACES) / (PORE_SPACES - 1)  # 0 for the slowest rung, 1 for the quickest
     power = (1.0 - grade) * np.asarray(s.slow_mobility_power)[..., None] + grade * np.asarray(
         s.fast_mobility_power

@@ -214,7 +214,7 @@ def influences(answer: Array, samples: Samples, *, count: int = 3) -> tuple[tupl
 
     Parameters
     ----------
-    answer : of each pair, shape (unknown, varies); its logarithm is looked at when positive [-]
+    answer : of each pair, shape (unknown, varies), no NaN [-]
     samples : that it was computed from [-]
     count : how many to return [-]
 
@@ -224,8 +224,9 @@ def influences(answer: Array, samples: Samples, *, count: int = 3) -> tuple[tupl
 
     Notes
     -----
-    Square of the correlation between answer and the parameter's place: the share of variance that a straight
-    line in it explains. Parameters with the same words are added up.
+    Square of the correlation between the rank of the answer and the place of the parameter: the share that
+    a monotone dependence explains. Ranks know what to do with an infinite need. Parameters with the
+    same words are added up.
 
     Examples
     --------
@@ -233,13 +234,15 @@ def influences(answer: Array, samples: Samples, *, count: int = 3) -> tuple[tupl
     >>> influences(samples["friction_factor"] * samples["charge"], samples)[0][0]
     'how much torque this engine takes to turn'
     """
-    finite = np.isfinite(answer) & (answer > 0.0)
-    target = np.log(np.where(finite, answer, 1.0))
+    _, level, count_of = np.unique(answer, return_inverse=True, return_counts=True)
+    # the mean rank of equal answers, so that those who need infinitely much share one place
+    last = np.cumsum(count_of)
+    rank = (last - 0.5 * (count_of - 1))[level].reshape(answer.shape)
     words = {row["name"]: row["words"] for row in parameters()}
     shares: dict[str, float] = {}
     for name, place in samples.places.items():
-        x, y = (np.broadcast_to(a, answer.shape)[finite] for a in (place, target))
-        spread = float(np.std(x) * np.std(y)) if x.size else 0.0
+        x, y = (np.broadcast_to(a, answer.shape) for a in (place, rank))
+        spread = float(np.std(x) * np.std(y))
         if spread > 0.0:
             r = float(np.mean((x - x.mean()) * (y - y.mean())) / spread)
             shares[words[name]] = shares.get(words[name], 0.0) + r * r
