@@ -130,7 +130,7 @@ def test_mean_speed_and_current_agree_with_the_steady_solver_where_the_engine_tu
 
 
 def test_most_of_the_grid_turns_steadily() -> None:
-    assert sum(seen(*case)[1].turns_steadily for case in GRID) >= 40
+    assert sum(seen(*case)[1].turns_steadily for case in GRID) >= 35
 
 
 def test_against_a_general_integrator_on_the_same_equations() -> None:
