@@ -17,8 +17,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
-COUNTS = (4, 8, 16, 32, 64, 128)
-DIMENSIONS = 32
+DIMENSIONS = {4: 3, 8: 7, 16: 15, 32: 31, 64: 60, 128: 64}  # so many columns can be uncorrelated
 ROUNDS = 10
 FILE = Path(__file__).parents[1] / "sizing" / "simulate" / "sampling_points.npz"
 
@@ -41,7 +40,7 @@ def levels(count: int, dimensions: int, seed: int) -> Array:
 
 def tables() -> dict[str, Array]:
     """Return the levels for every number of points, by that number."""
-    return {str(count): levels(count, DIMENSIONS, 20250101 + count).astype(np.uint8) for count in COUNTS}
+    return {str(count): levels(count, DIMENSIONS[count], 20250101 + count).astype(np.uint8) for count in DIMENSIONS}
 
 
 if __name__ == "__main__":
