@@ -15,7 +15,19 @@ from importlib import import_module
 
 from sizing.tables import Row, load, numbers
 
-SUBJECTS = ("electrolyte", "ratings", "labels", "cranking", "starter", "climate", "weather", "warm", "chain", "transient")
+SUBJECTS = (
+    "electrolyte",
+    "ratings",
+    "labels",
+    "cranking",
+    "starter",
+    "climate",
+    "weather",
+    "warm",
+    "chain",
+    "transient",
+    "standing",
+)
 Computation = Callable[[Row], Iterable["Point"]]
 _registered: dict[str, Computation] = {}
 
