@@ -1,0 +1,105 @@
+"""A vehicle that lives from short trips, put together from a scenario: its charge when winter bites."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sizing.climate import Place
+from sizing.inputs import Scenario, Trips
+from sizing.physics.battery import BatteryType
+from sizing.physics.cell import Battery
+from sizing.simulate.cold_start import Demand, Vehicle, start_demand
+from sizing.simulate.label import aged_battery, mass_of, read_label, unit_battery
+from sizing.simulate.sampling import Samples, draw
+from sizing.simulate.setup import vehicle_of
+from sizing.simulate.trips_setup import Life, life_of, parked_air, start_charge, winter_air, winter_charge
+
+Array = NDArray[np.float64]
+
+KEPT = 64  # charges that are remembered: an answer asks for the same one many times
+
+
+def batteries_of(
+    scenario: Scenario, kind: BatteryType, samples: Samples, demand: Demand
+) -> tuple[Battery, str]:
+    """Return all batteries of a scenario side by side with their age, and their type.
+
+    Without a label it is a battery of the size that is usual for the start, as old as the goal asks for.
+    """
+    label, car = scenario.battery, scenario.vehicle
+    if label is not None and label.has_rating:
+        read = read_label(label, samples)
+        count = float(car.batteries_in_parallel * car.batteries_in_series)
+        return aged_battery(read.battery, read.kind, label.age_years, samples).scaled(count), read.kind.name
+    unit = unit_battery(kind.name)
+    # a battery that fits gives the running current at about half of its short-circuit current
+    sizes = demand.running_current * np.asarray(unit.resistance) / 2.0
+    size = float(np.nanmedian(sizes)) if np.isfinite(sizes).any() else 1.0
+    return aged_battery(unit, kind, scenario.goal.age_years, samples).scaled(size), kind.name
+
+
+def life_in(
+    scenario: Scenario,
+    told: Trips,
+    place: Place,
+    kind: BatteryType,
+    samples: Samples,
+    vehicle: Vehicle,
+    limit: float,
+) -> Life:
+    """Return the life from trips of a scenario; ``limit`` is the coldest engine that is computed with [K]."""
+    outdoor = winter_air(place, told, samples)
+    engine = np.maximum(parked_air(outdoor, scenario.place.shelter, samples), limit)
+    demand = start_demand(engine, vehicle)
+    battery, name = batteries_of(scenario, kind, samples, demand)
+    standing = scenario.standing
+    return life_of(
+        told,
+        battery,
+        name,
+        outdoor,
+        samples,
+        shelter=scenario.place.shelter,
+        start=start_charge(demand, np.asarray(vehicle.preheat_charge), samples["crank_time"]),
+        mass=mass_of(scenario.battery),
+        series=scenario.vehicle.batteries_in_series,
+        draw=standing.draw if standing is not None else None,
+    )
+
+
+@lru_cache(maxsize=KEPT)
+def _charge(
+    scenario: Scenario,
+    place: Place,
+    kind: BatteryType,
+    limit: float,
+    draws: tuple[int, int],
+    fixed: tuple[tuple[str, float], ...],
+) -> Array:
+    samples = draw(*draws, scenario.seed, fixed=dict(fixed))
+    vehicle = vehicle_of(scenario.vehicle, samples)
+    assert scenario.trips is not None  # the caller has looked
+    life = life_in(scenario, scenario.trips, place, kind, samples, vehicle, limit)
+    return winter_charge(life, samples)
+
+
+def with_winter_charge(
+    samples: Samples,
+    scenario: Scenario,
+    place: Place,
+    kind: BatteryType,
+    limit: float,
+    draws: tuple[int, int],
+    fixed: dict[str, float],
+) -> Samples:
+    """Return the samples with the charge that trips leave, where there are trips and no charge is told."""
+    if scenario.trips is None or "charge" in fixed:
+        return samples
+    charge = _charge(scenario, place, kind, limit, draws, tuple(sorted(fixed.items())))
+    # what it hangs on are the draws behind it, no longer one of its own
+    places = {name: place for name, place in samples.places.items() if name != "charge"}
+    return replace(samples, values={**samples.values, "charge": charge}, places=places)
