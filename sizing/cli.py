@@ -1,6 +1,6 @@
-"""The command ``sizing``: ``recommend`` answers one question, ``validate`` shows what the answers rest on.
+"""The command ``sizing``: one question a command, and ``validate``, which shows what the answers rest on.
 
-Commands return what they have to say; it is written, and every error becomes one line, in one place below.
+Whatever a command says is written, and every error becomes one line, in one place below.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ import shutil
 import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from importlib import import_module
 from typing import Any, TextIO
 
 import click
@@ -185,7 +186,31 @@ A file holds, for example:
 """
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]}, invoke_without_command=True)
+class Commands(click.Group):
+    """Commands of which each is imported only when it is asked for: an answer starts without the others."""
+
+    elsewhere: Mapping[str, str] = {
+        "convert": "sizing.commands.convert",
+        "climate": "sizing.commands.climate",
+        "start": "sizing.commands.first_seconds",
+        "standing": "sizing.commands.standing",
+    }
+
+    def list_commands(self, context: click.Context) -> list[str]:
+        """Return the names of all commands, in the order of the questions."""
+        return ["recommend", *self.elsewhere, "validate"]
+
+    def get_command(self, context: click.Context, name: str) -> click.Command | None:
+        """Return a command by its name; none where there is no such command."""
+        if name in self.elsewhere:
+            command = getattr(import_module(self.elsewhere[name]), name)
+            return command if isinstance(command, click.Command) else None
+        return super().get_command(context, name)
+
+
+@click.group(
+    cls=Commands, context_settings={"help_option_names": ["-h", "--help"]}, invoke_without_command=True
+)
 @click.version_option(__version__, prog_name="sizing")
 @click.pass_context
 def sizing(context: click.Context) -> Said | None:
