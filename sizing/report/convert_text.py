@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from sizing.advice.convert import Compared, Conversion, Converted, Interval
+from sizing.advice.convert import Conversion
+from sizing.advice.label_points import Compared, Converted, Interval
 from sizing.advice.published import Rule
 from sizing.advice.size_codes import hint_of_steps
 from sizing.tables import load

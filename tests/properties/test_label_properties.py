@@ -11,7 +11,8 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from sizing.advice.convert import Conversion, convert, same_test
+from sizing.advice.convert import Conversion, convert
+from sizing.advice.label_points import same_test
 from sizing.inputs import Battery, ScenarioError
 from sizing.inputs.labels import LabelReading, read_line
 from sizing.inputs.vocabulary import cold_test_of_mark
@@ -165,6 +166,15 @@ def test_a_standard_that_is_not_known_widens_every_cold_interval(amperes: int) -
         if rating.unit == "A":
             wide, narrow = unknown.rating(rating.key).interval, rating.interval
             assert np.log(wide.high / wide.low) > np.log(narrow.high / narrow.low)
+
+
+@pytest.mark.parametrize("line", ["540A EN 60Ah", "540A EN2 60Ah", "700A SAE", "60Ah", "LN3"])
+def test_level_2_is_never_above_level_1(line: str) -> None:
+    found = convert(line)
+    one, two = found.rating("en1").interval, found.rating("en2").interval
+    assert two.low <= one.low * (1.0 + 1e-9)
+    assert two.value <= one.high * (1.0 + 1e-9)
+    assert two.high <= one.high * (1.0 + 1e-9)
 
 
 @given(st.floats(50.0, 1500.0), st.floats(20.0, 400.0))
