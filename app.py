@@ -5,18 +5,42 @@ It opens with ``streamlit run app.py``. One vehicle, place and battery are share
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from importlib import import_module
+
 import streamlit as st
 
-from sizing.page import recommend
 from sizing.page.state import begin
+
+VIEWS = {
+    "recommend": "Which battery",
+    "standing": "Standing idle",
+    "start": "First three seconds",
+    "climate": "Weather",
+    "convert": "Label",
+}
+
+
+def view(name: str) -> Callable[[], None]:
+    """Return what shows a view; its module is imported when it is first asked for."""
+
+    def render() -> None:
+        import_module(f"sizing.page.{name}").render()
+
+    # the page library tells views apart by the name of their function
+    render.__name__ = name
+    return render
 
 
 def main() -> None:
     """Show the view that is asked for."""
     st.set_page_config(page_title="sizing: starter battery", layout="wide")
     begin()
-    views = [st.Page(recommend.render, title="Which battery", url_path="recommend", default=True)]
-    st.navigation(views, position="top").run()
+    pages = [
+        st.Page(view(name), title=title, url_path=name, default=name == "recommend")
+        for name, title in VIEWS.items()
+    ]
+    st.navigation(pages, position="top").run()
 
 
 main()
