@@ -12,13 +12,16 @@ from sizing.advice.case import Case, make_case
 from sizing.inputs import Fault, Scenario, ScenarioError
 from sizing.physics.cell import Battery
 from sizing.physics.oil import kinematic_viscosity
+from sizing.physics.starter.defaults import POWER_RANGE
 from sizing.simulate.ageing import capacity_left, resistance_growth
 from sizing.simulate.first_seconds import (
     Figures,
     Meter,
     Trace,
     figures,
+    initial_state,
     meter,
+    posts_voltage,
     start_of,
     trace_of,
     with_faults,
@@ -26,6 +29,7 @@ from sizing.simulate.first_seconds import (
 from sizing.simulate.first_seconds.start import one_of
 from sizing.simulate.sampling import parameters, quantile
 from sizing.simulate.setup import known_parameters, read_label
+from sizing.units import show
 
 Array = NDArray[np.float64]
 
@@ -112,6 +116,9 @@ def first_seconds(scenario: Scenario, *, stop_angle: float | None = None) -> Fir
     fixed = {name: value for name, value in middles().items() if name not in told}
     case = make_case(scenario, draws=FEWEST, fixed=fixed)
     battery = _battery(case)
+    if not np.isfinite(np.asarray(case.vehicle.starter.torque_constant)).all():
+        low, high = (show(power, "power") for power in POWER_RANGE)
+        raise ScenarioError([Fault("vehicle.starter_power", "one weaker or stronger", f"a starter of {low} to {high}")])
     engine, cold = float(np.median(case.engine)), float(np.median(case.night.battery))
     worst = start_of(
         case.vehicle,
@@ -120,9 +127,9 @@ def first_seconds(scenario: Scenario, *, stop_angle: float | None = None) -> Fir
         engine_temperature=engine,
         battery_temperature=cold,
     )
-    if not np.isfinite(trace_of(worst, duration=0.01).volts).all():
-        warmer = "a night in which the acid of a battery is known to be liquid"
-        raise ScenarioError([Fault("place", "too cold a night for a battery", warmer)])
+    if not np.isfinite(posts_voltage(initial_state(worst), worst)):
+        warmer = "a night in which battery and acid are between -50 and 70 °C"
+        raise ScenarioError([Fault("place.coldest_night", "one beyond that", warmer)])
     start = worst
     if stop_angle is not None:
         start = start_of(

@@ -120,6 +120,34 @@ def test_a_scenario_without_a_battery_says_so() -> None:
     assert fault.field == "battery.cold_cranking"
 
 
+@pytest.mark.parametrize(
+    ("field", "section", "told"),
+    [
+        ("vehicle.starter_power", "vehicle", {"starter_power": "12 kW"}),
+        ("place.coldest_night", "place", {"coldest_night": "-60 °C"}),
+        ("battery.cold_cranking", "battery", {"cold_cranking": "2400 A", "capacity": "6 Ah"}),
+    ],
+)
+def test_what_cannot_be_computed_is_refused_by_its_field(
+    field: str, section: str, told: dict[str, str]
+) -> None:
+    mapping = demo_mapping()
+    kept = {} if section == "place" else mapping[section]
+    mapping[section] = {**kept, **told}
+    with pytest.raises(ScenarioError) as caught:
+        first_seconds(scenario_from_mapping(mapping))
+    assert [fault.field for fault in caught.value.faults] == [field]
+
+
+def test_too_cold_an_engine_is_shown_after_warming_and_says_so() -> None:
+    mapping = demo_mapping()
+    mapping["place"] = {"coldest_night": "-48 °C"}
+    answer = first_seconds(scenario_from_mapping(mapping))
+    assert answer.blocked
+    assert answer.engine_temperature > answer.outdoor + 5.0
+    assert any("has been warmed" in line for line in start_object(answer)["details"])
+
+
 def test_a_battery_of_two_in_series_carries_half_the_amperes() -> None:
     mapping = demo_mapping()
     mapping["place"] = {"coldest_night": "-10 °C"}
