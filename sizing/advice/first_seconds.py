@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 import numpy as np
@@ -17,6 +17,7 @@ from sizing.simulate.ageing import capacity_left, resistance_growth
 from sizing.simulate.first_seconds import (
     Figures,
     Meter,
+    Start,
     Trace,
     figures,
     initial_state,
@@ -106,6 +107,25 @@ def _battery(case: Case) -> Battery:
     return one
 
 
+def _worst_start(case: Case) -> Start:
+    """Return the start from the worst stop, or say why there is none."""
+    battery = _battery(case)
+    if not np.isfinite(np.asarray(case.vehicle.starter.torque_constant)).all():
+        accepted = "a starter of " + " to ".join(show(power, "power") for power in POWER_RANGE)
+        raise ScenarioError([Fault("vehicle.starter_power", "one weaker or stronger", accepted)])
+    start = start_of(
+        case.vehicle,
+        battery,
+        charge=float(np.median(case.charge(battery))),
+        engine_temperature=float(np.median(case.engine)),
+        battery_temperature=float(np.median(case.night.battery)),
+    )
+    if not np.isfinite(posts_voltage(initial_state(start), start)):
+        accepted = "a night in which battery and acid are between -50 and 70 °C"
+        raise ScenarioError([Fault("place.coldest_night", "one beyond that", accepted)])
+    return start
+
+
 def first_seconds(scenario: Scenario, *, stop_angle: float | None = None) -> FirstSeconds:
     """Return the first three seconds of a start in the night that matters, nothing unknown but at its middle.
 
@@ -115,31 +135,8 @@ def first_seconds(scenario: Scenario, *, stop_angle: float | None = None) -> Fir
     told = known_parameters(scenario.vehicle, scenario.battery)
     fixed = {name: value for name, value in middles().items() if name not in told}
     case = make_case(scenario, draws=FEWEST, fixed=fixed)
-    battery = _battery(case)
-    if not np.isfinite(np.asarray(case.vehicle.starter.torque_constant)).all():
-        low, high = (show(power, "power") for power in POWER_RANGE)
-        raise ScenarioError([Fault("vehicle.starter_power", "one weaker or stronger", f"a starter of {low} to {high}")])
-    engine, cold = float(np.median(case.engine)), float(np.median(case.night.battery))
-    worst = start_of(
-        case.vehicle,
-        battery,
-        charge=float(np.median(case.charge(battery))),
-        engine_temperature=engine,
-        battery_temperature=cold,
-    )
-    if not np.isfinite(posts_voltage(initial_state(worst), worst)):
-        warmer = "a night in which battery and acid are between -50 and 70 °C"
-        raise ScenarioError([Fault("place.coldest_night", "one beyond that", warmer)])
-    start = worst
-    if stop_angle is not None:
-        start = start_of(
-            case.vehicle,
-            battery,
-            charge=worst.charge,
-            engine_temperature=engine,
-            battery_temperature=cold,
-            stop_angle=stop_angle,
-        )
+    worst = _worst_start(case)
+    start = worst if stop_angle is None else replace(worst, stop_angle=stop_angle)
     oil = one_of(case.vehicle).oil
     starts = with_faults(start, lambda kelvin: float(kinematic_viscosity(kelvin, oil)))
     found = tuple(_one(name, trace_of(each)) for name, each in starts.items())
@@ -148,8 +145,8 @@ def first_seconds(scenario: Scenario, *, stop_angle: float | None = None) -> Fir
         place=case.place.label,
         outdoor=float(np.asarray(case.night.stated.temperature)),
         blocked=case.blocked,
-        engine_temperature=engine,
-        battery_temperature=cold,
+        engine_temperature=start.engine_temperature,
+        battery_temperature=start.battery_temperature,
         worst_stop_angle=worst.stop_angle,
         stop_angle=start.stop_angle,
         share=1.0 / scenario.vehicle.batteries_in_series,
