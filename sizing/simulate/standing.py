@@ -158,7 +158,13 @@ def hourly_decay(temperature: Array, rate_20: Scalars) -> Array:
     >>> hourly_decay(np.array([293.15]), 1e-8)
     array([3.6e-05])
     """
-    return HOUR * self_discharge_rate(np.maximum(temperature, TEMPERATURE_RANGE[0]), rate_20)
+    shape = np.broadcast_shapes(temperature.shape[1:], np.shape(rate_20))
+    found = np.empty((len(temperature), *shape))
+    per_hour = HOUR * np.asarray(rate_20, float)
+    for begin in range(0, len(found), BLOCK):
+        part = slice(begin, begin + BLOCK)
+        found[part] = self_discharge_rate(np.maximum(temperature[part], TEMPERATURE_RANGE[0]), per_hour)
+    return found
 
 
 def stand(start: Scalars, capacity: Scalars, current: Array, decay: Array) -> Course:

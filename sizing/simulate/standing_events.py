@@ -33,9 +33,13 @@ class Response:
     kept: Array
     per_ampere: Array
 
+    def balance(self, start: Scalars, draw: Scalars, *, size: Scalars = 1.0) -> Array:
+        """Return what is left at the end of each day, below zero once more is asked for than there is."""
+        return np.asarray(start * self.kept - np.asarray(draw) / size * self.per_ampere)
+
     def charge(self, start: Scalars, draw: Scalars, *, size: Scalars = 1.0) -> Array:
         """Return the state of charge at the end of each day, 0 from when it is empty."""
-        return np.maximum(start * self.kept - np.asarray(draw) / size * self.per_ampere, 0.0)
+        return np.maximum(self.balance(start, draw, size=size), 0.0)
 
 
 def response(decay: Array, capacity: Scalars) -> Response:
@@ -92,9 +96,14 @@ class Parked:
     size: float = 1.0
 
     @property
+    def balance(self) -> Array:
+        """What is left at the end of each day, below zero where the battery is empty [-]."""
+        return self.response.balance(self.start, self.draw, size=self.size)
+
+    @property
     def charge(self) -> Array:
         """State of charge at the end of each day, shape (days, ...) [-]."""
-        return self.response.charge(self.start, self.draw, size=self.size)
+        return np.maximum(self.balance, 0.0)
 
     @property
     def needed(self) -> Array:
@@ -163,7 +172,7 @@ def happened(parked: Parked, *, recharge: float, deep: float) -> Happened:
     -------
     Happened : arrays of the samples' shape [d]
     """
-    charge = parked.charge
+    charge = parked.balance
     start = np.broadcast_to(np.asarray(parked.start, float), charge.shape[1:])
     needed, freezing = parked.needed, parked.freezing
     # nothing freezes that even an empty battery keeps liquid
@@ -192,7 +201,7 @@ def no_start_on_coldest(parked: Parked, days: int) -> Array:
     to_come = np.minimum.accumulate(coldest[::-1], axis=0)[::-1]
     line = no_start_charge(parked.grid, size=parked.size)
     needed = np.maximum(at_temperature(to_come, parked.grid, line), 0.0)
-    charge = parked.charge[:days]
+    charge = parked.balance[:days]
     start = np.broadcast_to(np.asarray(parked.start, float), charge.shape[1:])
     return first_time(charge - needed, start - needed[0])
 
@@ -232,7 +241,7 @@ def needed_battery(parked: Parked, days: int) -> Array:
     expected = parked.weather.expected[:days]
     spare = []
     for size in SIZES:
-        charge = parked.response.charge(parked.start, parked.draw, size=size)[:days]
+        charge = parked.response.balance(parked.start, parked.draw, size=size)[:days]
         line = at_temperature(expected, parked.grid, no_start_charge(parked.grid, size=size))
         spare.append(np.min(charge - np.maximum(np.maximum(line, 0.0), freezing), axis=0))
     # an empty battery does not start, whatever the line says: zero spare is none
