@@ -1,0 +1,177 @@
+"""Somebody asks how long a vehicle may stand: demo, file, flags, JSON, wrong fields."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from datetime import date
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner, Result
+
+from sizing.advice.standing import KINDS
+from sizing.commands.standing import standing
+from sizing.inputs import ScenarioError, demo_mapping, scenario_from_mapping
+
+FILE = """
+schema = 1
+[vehicle]
+displacement = "2.0 l"
+cylinders = 4
+fuel = "petrol"
+[place]
+name = "Winnipeg"
+[battery]
+type = "flooded calcium"
+cold_cranking = "550 A"
+standard = "SAE"
+capacity = "60 Ah"
+reserve = "92 min"
+age = "5 years"
+[standing]
+draw = "23 mA"
+days = 30
+starts_at = "100 %"
+temperature = "25 °C"
+"""
+
+
+def asked(*arguments: str) -> Result:
+    return CliRunner().invoke(standing, arguments, catch_exceptions=True)
+
+
+@cache
+def answered(*arguments: str) -> Mapping[str, Any]:
+    found = asked(*arguments, "--json")
+    assert found.exit_code == 0, found.output
+    return dict(json.loads(found.output))
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> str:
+    path = tmp_path / "car.toml"
+    path.write_text(FILE, encoding="utf-8")
+    return str(path)
+
+
+def test_the_demo_answers_and_says_that_it_is_invented() -> None:
+    text = asked().output
+    assert text.splitlines()[0].startswith("It will probably stand about")
+    assert "invented car" in text
+    assert "Never charge or load-test or jump-start a frozen battery" in text
+    assert "The earth lead" in text
+    assert "Wait at least an hour after locking" in text
+
+
+def test_the_demo_in_json_has_what_scripts_count_on() -> None:
+    found = answered()
+    assert set(found["days"]) >= {"value", "low", "high"}
+    assert found["days"]["low"] <= found["days"]["value"] <= found["days"]["high"]
+    assert found["first_event"] == "first ice"
+    assert {event["kind"] for event in found["events"]} == set(KINDS)
+    for event in found["events"]:
+        assert 0.0 <= event["chance"] <= 1.0
+        assert event["date"] is None or date.fromisoformat(event["date"]) >= date(2025, 10, 20)
+    assert found["demo"]
+    # what the vehicle and self-discharge took is what is gone
+    assert found["drawn_ah"] > found["self_discharge_ah"] > 0.0
+    assert found["remedies"][0]["chance"] <= found["remedies"][-1]["chance"]
+
+
+def test_a_file_with_a_constant_temperature_needs_no_weather(file: str) -> None:
+    found = answered(file)
+    assert found["first_event"] == "no start"
+    assert found["asked_days"] == 30
+    assert found["days"]["value"] > 30.0
+    assert found["rule_days"] == pytest.approx(40.0, abs=0.1)
+    assert found["demo"] is None
+    # 23 mA for 30 days, to the hundredth
+    assert found["drawn_ah"] == pytest.approx(0.023 * 24 * 30, abs=0.006)
+
+
+@pytest.mark.parametrize(
+    ("change", "shorter"),
+    [
+        (("--draw", "60mA"), True),
+        (("--starts-at", "70%"), True),
+        (("--temperature", "-20C"), True),
+        (("--draw", "10mA"), False),
+    ],
+)
+def test_flags_go_before_the_file(file: str, change: tuple[str, ...], shorter: bool) -> None:
+    base, changed = answered(file)["days"]["value"], answered(file, *change)["days"]["value"]
+    assert (changed < base) is shorter
+
+
+def test_a_disconnected_battery_in_a_cool_place_outlasts_what_is_looked_at(file: str) -> None:
+    found = answered(file, "--disconnected", "--temperature", "10C")
+    assert found["days"]["value"] is None
+    assert found["days"]["sentence"].startswith("null: neither")
+    assert found["first_event"] is None
+    assert found["answer"].startswith("Neither comes")
+    assert found["drawn_ah"] == 0.0
+
+
+def test_a_flat_battery_in_the_cold_is_frozen_before_anything_else(file: str) -> None:
+    found = answered(file, "--starts-at", "20%", "--temperature", "-25C")
+    assert found["days"]["value"] == 0.0
+    assert found["ice_share"]["value"] > 0.0
+    assert any("No threshold" in line for line in found["details"])
+
+
+def test_to_on_the_command_line_replaces_days_in_the_file(file: str) -> None:
+    found = answered(file, "--from", "2025-10-20", "--to", "2025-11-09")
+    assert found["asked_days"] == 20
+    assert found["parked_on"] == "2025-10-20"
+
+
+@pytest.mark.parametrize(
+    ("section", "field", "said"),
+    [
+        ({"draw": "-5 mA"}, "standing.draw", "from 0 mA to 20 A"),
+        ({"draw": "25 A"}, "standing.draw", "from 0 mA to 20 A"),
+        ({"draw": 28}, "standing.draw", "with its unit"),
+        ({"from": "2025-10-20", "to": "2025-10-01"}, "standing.to", "a day after 2025-10-20"),
+        ({"from": "20.10.2025"}, "standing.from", "2025-10-20"),
+        ({"from": "2025-02-30"}, "standing.from", "year, month, day"),
+        ({"to": "2026-04-15"}, "standing.from", "the day on which it is parked"),
+        ({"days": 0}, "standing.days", "from 1 day to 1095 days"),
+        ({"days": 20, "from": "2025-10-20", "to": "2025-12-01"}, "standing.days", "one of them"),
+        ({"starts_at": "120 %"}, "standing.starts_at", "from 5 % to 100 %"),
+        ({"shelter": "cellar"}, "standing.shelter", "open, garage, indoors"),
+        ({"pulse_time": "20 min", "pulse_interval": "10 min"}, "standing.pulse_time", "pulse_interval"),
+        ({"amps": 1}, "standing.amps", "no such key"),
+    ],
+)
+def test_a_wrong_field_gets_one_clear_line(section: dict[str, Any], field: str, said: str) -> None:
+    with pytest.raises(ScenarioError) as caught:
+        scenario_from_mapping({**demo_mapping(), "standing": section})
+    (fault,) = caught.value.faults
+    assert fault.field == field
+    assert said in fault.accepted
+
+
+def test_without_a_battery_it_is_asked_for(tmp_path: Path) -> None:
+    path = tmp_path / "none.toml"
+    path.write_text(FILE[: FILE.index("[battery]")] + FILE[FILE.index("[standing]") :], encoding="utf-8")
+    caught = asked(str(path)).exception
+    assert isinstance(caught, ScenarioError)
+    assert "a rating of the battery" in str(caught)
+
+
+def test_one_night_does_not_tell_the_weather_of_months(tmp_path: Path) -> None:
+    path = tmp_path / "night.toml"
+    text = FILE.replace('name = "Winnipeg"', 'coldest_night = "-30 °C"').replace('temperature = "25 °C"', "")
+    path.write_text(text, encoding="utf-8")
+    caught = asked(str(path)).exception
+    assert isinstance(caught, ScenarioError)
+    assert caught.faults[0].field == "standing.temperature"
+
+
+def test_help_has_examples_and_the_keys() -> None:
+    text = asked("--help").output
+    assert "sizing standing motorhome.toml" in text
+    assert "first_event" in text
