@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -19,6 +20,8 @@ from sizing.climate import (
     nearest,
     place_from_coldest_night,
 )
+from sizing.climate.readers import WeatherFileError, read_weather
+from sizing.climate.record_extremes import TooFewYearsError, place_of_record
 from sizing.inputs import Fault, Scenario, ScenarioError
 from sizing.physics.battery import BatteryType, battery_type
 from sizing.physics.cell import Battery
@@ -50,12 +53,32 @@ def _found(name: str) -> Place:
     return find(name)
 
 
+@cache
+def _measured(path: str, changed: int) -> Place:
+    # read once for all that an answer tries, and again when the file has changed
+    return place_of_record(read_weather(path))
+
+
+def _place_of_file(path: str) -> Place:
+    """Return the place that a weather file describes; what is wrong with it becomes a fault."""
+    try:
+        return _measured(path, Path(path).stat().st_mtime_ns)
+    except OSError as error:
+        reason = error.strerror or str(error)
+    except (WeatherFileError, TooFewYearsError) as error:
+        reason = str(error)
+    accepted = f"a weather file that can be read, EPW, TMY3 or a table ({reason})"
+    raise ScenarioError([Fault("place.weather_file", repr(path), accepted)])
+
+
 def place_of(scenario: Scenario) -> Place:
-    """Return the place a scenario names, or the one that its coldest night stands for.
+    """Return the place a scenario names, or the one that its weather file or coldest night stands for.
 
     Raises ScenarioError, with the nearest spellings, when there is no such place.
     """
     where = scenario.place
+    if where.weather_file is not None:
+        return _place_of_file(where.weather_file)
     if where.coldest_night is not None:
         return place_from_coldest_night(where.coldest_night)
     if where.name is not None:
@@ -64,7 +87,7 @@ def place_of(scenario: Scenario) -> Place:
         except UnknownPlaceError as error:
             near = ", ".join(error.suggestions) or "any place of the list"
             raise ScenarioError([Fault("place.name", repr(where.name), near)]) from None
-    # the scenario asks for one of the three ways
+    # the scenario asks for one of the four ways
     assert where.latitude is not None
     assert where.longitude is not None
     return nearest(where.latitude, where.longitude, count=1)[0].place

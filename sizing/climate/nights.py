@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from sizing.climate import normals, relations
 from sizing.climate.extremes import AVERAGE_YEAR, return_factor, return_minimum, sampling_error
-from sizing.climate.places import Normals, Place
+from sizing.climate.places import AnnualMinimum, Normals, Place
 
 Array = NDArray[np.float64]
 
@@ -39,23 +39,6 @@ class ColdMonth:
     daily_range: float
     mean_error: float
     range_error: float
-
-
-@dataclass(frozen=True)
-class AnnualMinimum:
-    """Mean and standard deviation over years of the coldest hour of a year, with standard errors [K].
-
-    ``basis`` is ``annual extremes``, ``design values`` or ``monthly normals``. ``record`` is the years behind
-    the numbers [a]. ``within_fit`` is false where a relation is used outside the stations it was fitted to.
-    """
-
-    mean: float
-    standard_deviation: float
-    mean_error: float
-    sd_error: float
-    record: float
-    basis: str
-    within_fit: bool
 
 
 @dataclass(frozen=True)
@@ -112,7 +95,7 @@ def annual_minimum(place: Place) -> AnnualMinimum:
 
     Parameters
     ----------
-    place : with annual extremes, or else design values, or else monthly normals
+    place : with a record of its own, or else annual extremes, design values or monthly normals
 
     Returns
     -------
@@ -128,6 +111,8 @@ def annual_minimum(place: Place) -> AnnualMinimum:
 
     Raises UnknownWinterError where nothing of the kind is held.
     """
+    if place.recorded:
+        return place.recorded
     extremes, design = place.extremes, place.design
     if extremes and np.isfinite(extremes.minimum_mean + extremes.minimum_sd):
         return AnnualMinimum(

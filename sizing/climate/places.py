@@ -65,10 +65,29 @@ class StatedNight:
 
 
 @dataclass(frozen=True)
+class AnnualMinimum:
+    """Mean and standard deviation over years of the coldest hour of a year, with standard errors [K].
+
+    ``basis`` is ``annual extremes``, ``design values``, ``monthly normals``, or of a file ``weather file`` or
+    ``typical year``. ``record`` is the years behind the numbers [a]. ``within_fit`` is false where a relation
+    is used outside the stations it was fitted to.
+    """
+
+    mean: float
+    standard_deviation: float
+    mean_error: float
+    sd_error: float
+    record: float
+    basis: str
+    within_fit: bool
+
+
+@dataclass(frozen=True)
 class Place:
     """One place and what is held of it: kelvin, degrees, metres; NaN or None where unknown.
 
-    ``kind`` is ``real``, ``invented`` or ``stated`` (only a coldest night is known).
+    ``kind`` is ``real``, ``invented``, ``stated`` (only a coldest night is known) or ``file``. ``recorded``
+    is what a weather file of its own shows of its winters.
     """
 
     name: str
@@ -85,6 +104,7 @@ class Place:
     edition: str
     status: str
     note: str
+    recorded: AnnualMinimum | None = None
 
     @property
     def label(self) -> str:

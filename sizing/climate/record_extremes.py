@@ -13,8 +13,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from sizing.climate import relations
 from sizing.climate.extremes import return_minimum
-from sizing.climate.nights import AnnualMinimum
+from sizing.climate.places import AnnualMinimum, Normals, Place
 from sizing.climate.readers.record import Weather
+from sizing.climate.season import DAYS, MONTH_OF_DAY
 
 Array = NDArray[np.float64]
 
@@ -241,3 +242,95 @@ def annual_minimum_of_record(weather: Weather) -> AnnualMinimum:
         return AnnualMinimum(mean, spread, error, sd_error, 1.0e9, "typical year", True)
     mean = float(held.minimum.mean())
     return AnnualMinimum(mean, spread, 0.0, sd_error, float(count), "weather file", True)
+
+
+def place_of_record(weather: Weather) -> Place:
+    """Return a weather file as a place: its months, and its winters with their honest errors.
+
+    Parameters
+    ----------
+    weather : of :func:`sizing.climate.readers.read_weather`
+
+    Returns
+    -------
+    Place : of kind ``file``, for ``coldest_night`` and all that asks for a place
+
+    Examples
+    --------
+    >>> hours = np.arange(np.datetime64("2001-01-01T00"), np.datetime64("2002-01-01T00"))
+    >>> cold = 280.0 - 15.0 * np.cos(2.0 * np.pi * np.arange(8760) / 8760.0)
+    >>> unknown = float("nan")
+    >>> year = Weather("x", "EPW", unknown, unknown, unknown, hours, cold, cold, cold, True, 0, ())
+    >>> place_of_record(year).recorded.basis
+    'typical year'
+
+    Raises TooFewYearsError for a daily record of less than ten winters.
+    """
+    low, mean, high = (_monthly(weather, part) for part in ("minimum", "temperature", "maximum"))
+    kind = "hourly" if weather.hourly else "thermometer"
+    return Place(
+        name=weather.name,
+        country="",
+        kind="file",
+        latitude=weather.latitude,
+        longitude=weather.longitude,
+        elevation=weather.elevation,
+        normals=Normals(mean, high, low, kind, "", ""),
+        design=None,
+        extremes=None,
+        stated=None,
+        sources=(),
+        edition="",
+        status="file",
+        note="",
+        recorded=annual_minimum_of_record(weather),
+    )
+
+
+def _monthly(weather: Weather, part: str) -> tuple[float, ...]:
+    by_year = days_of_years(weather, part)
+    columns = [by_year[:, month == MONTH_OF_DAY] for month in range(12)]
+    return tuple(
+        float(np.mean(each[np.isfinite(each)])) if np.isfinite(each).any() else np.nan for each in columns
+    )
+
+
+def days_of_years(weather: Weather, part: str) -> Array:
+    """Return a quantity of each day of each calendar year; 29 February is left out.
+
+    Parameters
+    ----------
+    weather : of :func:`sizing.climate.readers.read_weather`
+    part : ``minimum``, ``temperature`` for the mean, or ``maximum``
+
+    Returns
+    -------
+    array : shape (years, 365), NaN where not held [K]
+
+    Examples
+    --------
+    >>> hours = np.arange(np.datetime64("2001-01-01T00"), np.datetime64("2002-01-01T00"))
+    >>> clock = 280.0 + np.tile(np.arange(24.0), 365)
+    >>> unknown = float("nan")
+    >>> year = Weather("x", "EPW", unknown, unknown, unknown, hours, clock, clock, clock, True, 0, ())
+    >>> days_of_years(year, "maximum")[0, :2]
+    array([303., 303.])
+    """
+    values: Array = getattr(weather, part)
+    day = weather.time.astype("M8[D]")
+    if weather.hourly:
+        days, first = np.unique(day, return_index=True)
+        reduce = {"minimum": np.minimum, "maximum": np.maximum, "temperature": np.add}[part]
+        values = np.asarray(reduce.reduceat(values, first), float)
+        if part == "temperature":
+            values = values / np.diff(np.append(first, day.size))
+        day = days
+    year = day.astype("M8[Y]")
+    of_year = (day - year.astype("M8[D]")).astype(int)
+    leap = np.asarray((year + 1).astype("M8[D]") - year.astype("M8[D]")).astype(int) == 366
+    kept = ~(leap & (of_year == 59))
+    of_year = of_year - (leap & (of_year > 59))
+    row = (year - year[0]).astype(int)
+    found = np.full((int(row[-1]) + 1, DAYS), np.nan)
+    found[row[kept], of_year[kept]] = values[kept]
+    return found

@@ -19,6 +19,7 @@ from sizing.climate.record_extremes import (
     ReturnLevels,
     TooFewYearsError,
     annual_minimum_of_record,
+    days_of_years,
     return_levels,
     winters,
 )
@@ -155,7 +156,7 @@ def year_of_file(weather: Weather) -> WeatherYear:
     >>> year_of_file(file).nights.basis
     'typical year'
     """
-    low, mean, high = (_by_year(weather, part) for part in ("minimum", "temperature", "maximum"))
+    low, mean, high = (days_of_years(weather, part) for part in ("minimum", "temperature", "maximum"))
     months = MonthTable(*(_months(part) for part in (low, mean, high)))
     held, notes = winters(weather), weather.notes
     nights, levels = None, None
@@ -174,28 +175,6 @@ def year_of_file(weather: Weather) -> WeatherYear:
     bands = _bands(low, high, mean, window=WINDOW)
     count = 0 if weather.typical else held.minimum.size
     return WeatherYear(weather.name, "file", bands, months, nights, levels, count, ageing, cold, hot, notes)
-
-
-def _by_year(weather: Weather, part: str) -> Array:
-    """Return a quantity of each day, shape (years, 365), NaN where not held; 29 February is left out."""
-    values: Array = getattr(weather, part)
-    day = weather.time.astype("M8[D]")
-    if weather.hourly:
-        days, first = np.unique(day, return_index=True)
-        reduce = {"minimum": np.minimum, "maximum": np.maximum, "temperature": np.add}[part]
-        values = np.asarray(reduce.reduceat(values, first), float)
-        if part == "temperature":
-            values = values / np.diff(np.append(first, day.size))
-        day = days
-    year = day.astype("M8[Y]")
-    of_year = (day - year.astype("M8[D]")).astype(int)
-    leap = np.asarray((year + 1).astype("M8[D]") - year.astype("M8[D]")).astype(int) == 366
-    kept = ~(leap & (of_year == 59))
-    of_year = of_year - (leap & (of_year > 59))
-    row = (year - year[0]).astype(int)
-    found = np.full((int(row[-1]) + 1, DAYS), np.nan)
-    found[row[kept], of_year[kept]] = values[kept]
-    return found
 
 
 def _months(by_year: Array) -> Array:

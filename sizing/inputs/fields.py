@@ -243,20 +243,22 @@ class Name(Rule):
     """A name on one line.
 
     what : is named, with an article [-]
+    longest : number of characters [-]
     """
 
     what: str
+    longest: int = LONGEST_NAME
 
     @property
     def accepted(self) -> str:
         """What is accepted, in words."""
-        return f"{self.what} on one line, at most {LONGEST_NAME} characters"
+        return f"{self.what} on one line, at most {self.longest} characters"
 
     def read(self, given: object) -> str:
         """Return the name without blanks at its ends."""
         if (
             not isinstance(given, str)
-            or not 0 < len(given.strip()) <= LONGEST_NAME
+            or not 0 < len(given.strip()) <= self.longest
             or not given.isprintable()
         ):
             raise refusal(self.accepted)
@@ -264,4 +266,4 @@ class Name(Rule):
 
     def schema(self) -> dict[str, Any]:
         """Return the JSON Schema."""
-        return {"type": "string", "minLength": 1, "maxLength": LONGEST_NAME}
+        return {"type": "string", "minLength": 1, "maxLength": self.longest}

@@ -32,6 +32,7 @@ Minutes = Annotated[float, Quantity("reserve", "5 min", "700 min")]
 AmpereHours = Annotated[float, Quantity("capacity", "5 Ah", "240 Ah")]
 Years = Annotated[float, Quantity("age", "0 years", "12 years")]
 Mark = Annotated[str, Choice(marks_or_unknown)]
+LONGEST_PATH = 400  # characters of the name of a file with its folders
 VOLTAGES = {"12 V": (), "24 V": ()}
 
 
@@ -145,7 +146,7 @@ class Vehicle(Section):
 
 
 class Parking(Section):
-    """Where the vehicle stands on a cold night: a place by name or position, or just the night."""
+    """Where the vehicle stands on a cold night: a place, by name, position or weather file, or the night."""
 
     name: Annotated[str, Name("the name of a place")] | None = Field(
         default=None, description="Place, such as Winnipeg or Winnipeg, CA."
@@ -158,6 +159,9 @@ class Parking(Section):
     )
     longitude: Annotated[float, Quantity("angle", "-180", "180")] | None = Field(
         default=None, description="Degrees east [deg]."
+    )
+    weather_file: Annotated[str, Name("the name of a weather file", LONGEST_PATH)] | None = Field(
+        default=None, description="Temperatures of the place: EPW, TMY3 or a table, instead of a name."
     )
     shelter: Annotated[str, Choice(words_of("climate_shelters", "shelter"))] = Field(
         default="street", description="Where it is parked."
@@ -179,9 +183,10 @@ class Parking(Section):
             raise refusal(
                 "latitude and longitude together", "latitude" if self.latitude is None else "longitude"
             )
-        given = [key for key in ("name", "coldest_night", "latitude") if getattr(self, key) is not None]
+        keys = ("name", "coldest_night", "latitude", "weather_file")
+        given = [key for key in keys if getattr(self, key) is not None]
         if len(given) != 1:
-            ways = "name, coldest_night, or latitude with longitude: exactly one of the three"
+            ways = "name, coldest_night, latitude with longitude, or weather_file: exactly one of the four"
             raise refusal(ways, given[-1] if given else "name")
         return self
 

@@ -12,11 +12,12 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
+from sizing.advice.recommend import recommend
 from sizing.climate import find
 from sizing.climate.generate import hourly_years
 from sizing.climate.year import year_of_place
 from sizing.commands.climate import HELP, climate
-from sizing.inputs import ScenarioError
+from sizing.inputs import ScenarioError, demo_mapping, scenario_from_mapping
 from sizing.report.climate_figures import year_figure
 from sizing.report.climate_text import climate_object, plain_lines
 
@@ -174,3 +175,29 @@ def test_the_help_tells_every_key_and_its_examples_run(tmp_path: Path) -> None:
     examples = re.findall(r"^  sizing climate ?(.*)$", HELP, re.MULTILINE)
     assert len(examples) == 5
     assert told(*[word.strip('"') for word in examples[1].split()])
+
+
+def test_a_scenario_takes_its_nights_from_a_weather_file(tmp_path: Path) -> None:
+    path = hourly_file(tmp_path / "station.csv", 12)
+    question = demo_mapping()
+    question["place"] = {"weather_file": str(path)}
+    answer = recommend(scenario_from_mapping(question))
+    assert answer.place == "station"
+    assert answer.night_basis == "weather file"
+    # eleven winters of a place whose printed ten-year night is -38.5
+    assert 228.0 < answer.night.value < 241.0
+    question["place"] = {"weather_file": str(tmp_path / "missing.epw")}
+    with pytest.raises(ScenarioError, match="weather_file"):
+        recommend(scenario_from_mapping(question))
+    question["place"] = {"weather_file": str(path), "name": "Winnipeg"}
+    with pytest.raises(ScenarioError, match="exactly one of the four"):
+        scenario_from_mapping(question)
+
+
+def test_a_damaged_weather_file_is_a_fault_of_the_scenario(tmp_path: Path) -> None:
+    path = tmp_path / "cut.csv"
+    path.write_text("time,temp_c\n2001-01-01 00:00,5\n2001-01-01 01:00,x9\n", encoding="utf-8")
+    question = demo_mapping()
+    question["place"] = {"weather_file": str(path)}
+    with pytest.raises(ScenarioError, match="line 3, column 2"):
+        recommend(scenario_from_mapping(question))

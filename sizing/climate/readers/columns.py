@@ -150,6 +150,6 @@ def _no_header(lines: Sequence[str], named: Mapping[str, str]) -> WeatherFileErr
     if seen[:1].isdigit():
         return WeatherFileError("no line of column names comes before the numbers", line)
     return WeatherFileError(
-        f"this is neither EPW nor TMY3, and no line names a time and a temperature (first line: {seen!r}); "
+        "this is neither EPW nor TMY3, and no line names a time and a temperature; "
         "name the columns if they go by other words", line,
     )  # fmt: skip
