@@ -46,7 +46,7 @@ def answer_to(text: str, angle: float | None) -> FirstSeconds:
 def render() -> None:
     """Show the view for the vehicle, place and battery that all views share."""
     question = shared()
-    st.header(say("page.question"), anchor=False)
+    st.title(say("page.question"), anchor=False)
     typed = st.text_input(say("page.stop"), key="start.stop_angle", max_chars=8)
     angle = None
     try:
@@ -78,6 +78,7 @@ def _show_figure(figure: StartFigure) -> None:
     st.subheader(figure.title, anchor=False)
     st.markdown(figure.sentence)
     words = f"{figure.title}. {figure.sentence}"
-    st.altair_chart(figure.chart, width="stretch", height=figure.height, alt=words)
+    for chart, height in figure.charts:
+        st.altair_chart(chart, width="stretch", height=height, alt=words)
     with st.expander(f"Numbers: {figure.title[0].lower()}{figure.title[1:]}"):
         st.table(figure.table, hide_index=True)

@@ -11,7 +11,7 @@ from sizing.report.convert_text import shown, span
 
 WIDTH, LINE, AXIS_ROOM = 600, 30, 90  # px
 PRINTED, WORKED_OUT, RULE = "#D55E00", "#0072B2", "#666666"
-LEGEND = ("printed on the label", "worked out, 90 % interval", "published rule")
+LEGEND = ("printed on the label", "worked out, 90 %", "published rule")
 TITLE = "The same battery in every standard"
 SENTENCE = (
     "One line a test: the dot is the value, the bar its 90 % interval, a tick what a published rule gives."

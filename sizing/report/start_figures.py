@@ -11,8 +11,8 @@ import numpy as np
 from sizing.advice.first_seconds import SOUND, FirstSeconds, OneStart
 from sizing.report.start_text import RPM, fault_words, profile_levels, say, volts
 
-WIDTH, HEIGHT, TICKS = 600, 150, 6
-LEGEND_LINE, AXES = 22, 150  # px of a line of legend, and of the axes and gaps of three charts
+WIDTH, HEIGHT, TICKS, SIDE = 600, 150, 6, 30
+LEGEND_LINE, AXIS, GAP = 24, 70, 20  # px of a line of legend, of the time axis, and between charts
 EVERY = 0.01  # s between two points of a line; the first tenth of a second at a quarter of that
 RUSH = 0.1  # s
 COLOURS = {SOUND: "#0072B2", "weak battery": "#D55E00", "thick oil": "#009E73", "bad cable": "#CC79A7"}
@@ -23,19 +23,19 @@ PANELS = (("volts", "at the posts [V]"), ("amperes", "of one battery [A]"), ("rp
 
 @dataclass(frozen=True)
 class StartFigure:
-    """Three charts over one time axis, with what is said about them and the numbers behind.
+    """Three charts over the same time, with what is said about them and the numbers behind.
+
+    They are charts of their own, as a page fits the width of a single chart only.
 
     title : what it is about [-]
     sentence : what it shows, and how to read it [-]
-    chart : to be drawn [-]
-    height : that it takes with axes and legend [px]
+    charts : to be drawn one above the other, each with the height that it takes with axis and legend [px]
     table : rows of text by column [-]
     """
 
     title: str
     sentence: str
-    chart: alt.VConcatChart
-    height: int
+    charts: tuple[tuple[Any, int], ...]
     table: list[dict[str, str]]
 
 
@@ -55,14 +55,14 @@ def _rows(one: OneStart, name: str, share: float) -> list[dict[str, Any]]:
     ]
 
 
-def _panel(
-    rows: list[dict[str, Any]], column: str, title: str, series: dict[str, Any], *, last: bool
-) -> Any:
+def _panel(rows: list[dict[str, Any]], column: str, title: str, series: dict[str, Any], *, last: bool) -> Any:
     """Return one of the three charts; the time axis is written under the last."""
     axis = alt.Axis(tickCount=TICKS) if last else alt.Axis(labels=False, title=None, tickCount=TICKS)
+    # one width of numbers, so that the three stand one above the other
+    side = alt.Axis(tickCount=TICKS, minExtent=SIDE)
     x = alt.X("time:Q", title="since the switch closed [s]" if last else None, axis=axis)
     scale = alt.Scale(zero=column != "volts")
-    y = alt.Y(f"{column}:Q", title=title, axis=alt.Axis(tickCount=TICKS), scale=scale)
+    y = alt.Y(f"{column}:Q", title=title, axis=side, scale=scale)
     tips = [
         alt.Tooltip("series:N", title="what"),
         alt.Tooltip("time:Q", title="time [s]", format=".3f"),
@@ -77,39 +77,40 @@ def _levels() -> list[alt.Chart]:
     by_volts: dict[float, list[str]] = {}
     for name, _, plateau in profile_levels():
         by_volts.setdefault(plateau, []).append(name)
-    rows = [
-        {"y": plateau, "text": f"level {', '.join(names)}"}
-        for plateau, names in by_volts.items()
-    ]
+    rows = [{"y": plateau, "text": f"level {', '.join(names)}"} for plateau, names in by_volts.items()]
     base = alt.Chart(alt.InlineData(values=rows))
     rule = base.mark_rule(color=LEVEL, strokeDash=[2, 3]).encode(y=alt.Y("y:Q"))
-    text = base.mark_text(align="left", dx=5, fontSize=11, color=TEXT).encode(
-        y=alt.Y("y:Q"), x=alt.value(WIDTH), text="text:N"
+    text = base.mark_text(align="left", dx=4, dy=-6, fontSize=11, color=TEXT).encode(
+        y=alt.Y("y:Q"), x=alt.value(0), text="text:N"
     )
     return [rule, text]
 
 
-def _stack(answer: FirstSeconds, ones: tuple[OneStart, ...]) -> tuple[alt.VConcatChart, int]:
-    names = {one.name: fault_words(one.name, answer) for one in ones}
+def _stack(answer: FirstSeconds, ones: tuple[OneStart, ...]) -> tuple[tuple[Any, int], ...]:
+    """Return the three charts with their heights; the last one carries the time axis and the legend."""
+    # a few words in the legend, so that a phone shows it whole; the lines below the charts say the rest
+    names = {one.name: say(f"legend.{one.name}") for one in ones}
     rows = [row for one in ones for row in _rows(one, names[one.name], answer.share)]
-    legend = None
-    if len(ones) > 1:
-        legend = alt.Legend(
-            orient="bottom", direction="vertical", columns=1, title=None, labelLimit=0, symbolSize=500,
-            symbolType="stroke", symbolStrokeWidth=2.5, symbolOpacity=1,
-        )  # fmt: skip
     colour = alt.Scale(domain=list(names.values()), range=[COLOURS[name] for name in names])
     dash = alt.Scale(domain=list(names.values()), range=[DASHES[name] for name in names])
-    series = {
-        "color": alt.Color("series:N", scale=colour, legend=legend),
-        "strokeDash": alt.StrokeDash("series:N", scale=dash, legend=legend),
-    }
-    panels: list[Any] = []
-    for number, (column, title) in enumerate(PANELS):
-        panel = _panel(rows, column, title, series, last=number == len(PANELS) - 1)
-        panels.append(alt.layer(panel, *_levels()) if column == "volts" else panel)
-    chart = alt.vconcat(*panels, spacing=8).resolve_scale(x="shared", color="shared", strokeDash="shared")
-    return chart, len(PANELS) * HEIGHT + AXES + LEGEND_LINE * (len(ones) if len(ones) > 1 else 0)
+    charts = []
+    for column, title in PANELS:
+        last = column == PANELS[-1][0]
+        legend = None
+        if last and len(ones) > 1:
+            legend = alt.Legend(
+                orient="bottom", direction="vertical", columns=1, title=None, labelLimit=0, symbolSize=500,
+                symbolType="stroke", symbolStrokeWidth=2.5, symbolOpacity=1,
+            )  # fmt: skip
+        series = {
+            "color": alt.Color("series:N", scale=colour, legend=legend),
+            "strokeDash": alt.StrokeDash("series:N", scale=dash, legend=legend),
+        }
+        panel = _panel(rows, column, title, series, last=last)
+        lines = LEGEND_LINE * len(ones) if legend is not None else 0
+        drawn = alt.layer(panel, *_levels()) if column == "volts" else panel
+        charts.append((drawn, HEIGHT + (AXIS if last else GAP) + lines))
+    return tuple(charts)
 
 
 def _table(answer: FirstSeconds, ones: tuple[OneStart, ...]) -> list[dict[str, str]]:
@@ -130,12 +131,11 @@ def _table(answer: FirstSeconds, ones: tuple[OneStart, ...]) -> list[dict[str, s
 def trace_figure(answer: FirstSeconds) -> StartFigure:
     """Return volts, amperes and speed of the start as it is."""
     ones = (answer.sound,)
-    chart, height = _stack(answer, ones)
-    return StartFigure(say("chart.title"), say("chart.sentence"), chart, height, _table(answer, ones))
+    return StartFigure(say("chart.title"), say("chart.sentence"), _stack(answer, ones), _table(answer, ones))
 
 
 def faults_figure(answer: FirstSeconds) -> StartFigure:
     """Return the same of the start as it is and with one fault each."""
-    chart, height = _stack(answer, answer.comparison)
+    charts = _stack(answer, answer.comparison)
     table = _table(answer, answer.comparison)
-    return StartFigure(say("chart.faults"), say("chart.faults_sentence"), chart, height, table)
+    return StartFigure(say("chart.faults"), say("chart.faults_sentence"), charts, table)

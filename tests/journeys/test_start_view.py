@@ -35,10 +35,10 @@ def opened(script: str) -> AppTest:
 
 def test_the_view_answers_in_a_sentence_with_two_pictures_and_numbers() -> None:
     page = opened(VIEW)
-    assert "first three seconds" in page.header[0].value
+    assert "first three seconds" in page.title[0].value
     assert "posts fall to" in page.subheader[0].value
     assert any("invented" in info.value for info in page.info)
-    assert len(page.get("vega_lite_chart")) == 2
+    assert len(page.get("vega_lite_chart")) == 6
     assert len(page.table) == 2
     assert not page.error
 
