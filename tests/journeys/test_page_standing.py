@@ -1,0 +1,53 @@
+"""The view of standing idle in Streamlit's own harness."""
+
+from __future__ import annotations
+
+import json
+
+from streamlit.testing.v1 import AppTest
+
+from sizing.advice.standing import standing
+from sizing.inputs import demo_mapping, scenario_from_mapping
+from sizing.report.standing_figures import standing_figure
+from sizing.report.standing_text import answer_sentence
+
+SCRIPT = """
+from sizing.page.state import begin
+from sizing.page.standing import render
+begin()
+render()
+"""
+
+
+def opened() -> AppTest:
+    page = AppTest.from_string(SCRIPT, default_timeout=60).run()
+    assert not page.exception
+    return page
+
+
+def said(page: AppTest) -> str:
+    return "\n".join(str(part.value) for part in (*page.subheader, *page.markdown, *page.error))
+
+
+def test_the_view_answers_and_a_change_changes_it() -> None:
+    page = opened()
+    before = said(page)
+    assert "then the acid of the emptied battery begins to freeze" in before
+    assert "disconnect the battery" in before
+    page.text_input(key="standing.draw").set_value("5 mA").run()
+    assert not page.exception
+    assert said(page) != before
+    page.text_input(key="standing.draw").set_value("-5 mA").run()
+    assert "from 0 mA to 20 A" in said(page)
+
+
+def test_the_chart_shows_charge_freezing_and_start_by_date() -> None:
+    told = {"draw": "28 mA", "from": "2025-10-20", "days": 100, "shelter": "garage"}
+    found = standing(scenario_from_mapping({**demo_mapping(), "standing": told}))
+    figure = standing_figure(found)
+    spec = json.loads(figure.chart.to_json())
+    titles = {layer["encoding"]["y"]["title"] for layer in spec["layer"] if "y" in layer["encoding"]}
+    assert titles == {"state of charge [%]"}
+    assert "first ice" in json.dumps(spec)
+    assert figure.table
+    assert "50 %" not in answer_sentence(found)
