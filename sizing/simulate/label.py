@@ -186,7 +186,12 @@ def _capacity(
         usual = capacity_from_reserve(label.reserve_minutes, kind.construction)
         return np.asarray(usual * np.exp(RESERVE_SPREAD * samples["label_capacity"]))
     assert label.cold_cranking is not None  # a label without any rating was refused before
-    common = label.cold_cranking / kind.cold_cranking_per_ah
+    if label.cold_test:
+        # amperes per ampere-hour are those of EN: as many by DIN or at 0 °C are another size of battery
+        amperes = label.cold_cranking * 100.0 / rate(unit_battery(kind.name), label.cold_test)
+    else:
+        amperes = _unmarked(label.cold_cranking, kind.name, samples)
+    common = amperes / kind.cold_cranking_per_ah
     return np.asarray(common * np.exp(spread * samples["label_capacity"]))
 
 
