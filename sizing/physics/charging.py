@@ -25,6 +25,7 @@ Scalars = Array | float
 
 HOUR = 3600.0  # s
 REGULATOR_RANGE = (253.15, 353.15)  # K, of the printed limits
+ROUNDING = 1e-9  # K by which -20 °C may miss 253.15 K
 REGULATOR_REFERENCE = 293.15  # K, at which the lines of charging_regulator.csv are given
 # en_50342_1 (recalled), acceptance test: half empty, 0 °C, 14.40 V
 TEST_CHARGE, TEST_TEMPERATURE, TEST_VOLTAGE = 0.5, 273.15, 14.40
@@ -120,7 +121,7 @@ def charging_window(temperature: Scalars) -> tuple[Array, Array]:
     t = np.asarray(temperature, float)
     if np.any(t < 0.0):
         raise ValueError("a temperature below absolute zero")
-    inside = np.where((t >= REGULATOR_RANGE[0]) & (t <= REGULATOR_RANGE[1]), t, np.nan)
+    inside = np.where((t >= REGULATOR_RANGE[0] - ROUNDING) & (t <= REGULATOR_RANGE[1] + ROUNDING), t, np.nan)
     low, high = (at_20 + slope * (inside - REGULATOR_REFERENCE) for at_20, slope in _regulator_lines())
     return np.asarray(low), np.asarray(high)
 

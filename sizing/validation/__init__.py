@@ -27,6 +27,7 @@ SUBJECTS = (
     "chain",
     "transient",
     "standing",
+    "charging",
 )
 Computation = Callable[[Row], Iterable["Point"]]
 _registered: dict[str, Computation] = {}

@@ -11,6 +11,7 @@ from sizing.physics.battery import battery_type
 from sizing.tables import load, sources
 from sizing.validation import SUBJECTS, Outcome, listed, outcomes
 from sizing.validation.calibration import Residual, residuals_exponent, residuals_shape
+from sizing.validation.calibration_charging import residuals_charging
 from sizing.validation.calibration_climate import residuals_climate
 from sizing.validation.calibration_cranking import residuals_friction, residuals_starters
 from sizing.validation.calibration_electrolyte import residuals_electrolyte
@@ -87,6 +88,11 @@ CLIMATE_TEXT = """\
 Fitted by `scripts/fit_extremes.py` to stations of the design tables: root mean square of the residuals by
 relation. Temperatures in °C, deviations in K. Each relation was fitted to these stations alone; the world
 file judges.
+"""
+
+CHARGING_TEXT = """\
+The limits of a regulator are straight lines through the printed ones (`scripts/fit_regulator.py`). Acceptance
+has its level from the standard test, at least so much, and its shape from an assumption.
 """
 
 ELECTROLYTE_TEXT = """\
@@ -214,6 +220,7 @@ def calibration_page(known: Mapping[str, Sequence[Entry]]) -> str:
     text += ["## Starters\n", STARTER_TEXT, _entries(residuals_starters())]
     text += ["## Cold and hot extremes of a place\n", CLIMATE_TEXT, _summed(residuals_climate())]
     text += ["## Acid\n", ELECTROLYTE_TEXT, _entries_or_summed(residuals_electrolyte())]
+    text += ["## Charging\n", CHARGING_TEXT, _entries(residuals_charging())]
     text += ["## Listed, not judged\n", ONLY_LISTED, _listed()]
     return "\n".join(text)
 
