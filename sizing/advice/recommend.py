@@ -14,6 +14,7 @@ from sizing.advice.case import Case, make_case
 from sizing.advice.cases import case_limit
 from sizing.advice.coldest import coldest_starts
 from sizing.advice.levers import Lever, levers
+from sizing.advice.stand_days import size_to_stand
 from sizing.inputs import Fault, Scenario, ScenarioError
 from sizing.inputs.vocabulary import cold_test_of_mark
 from sizing.physics.battery import reserve_from_capacity
@@ -95,7 +96,8 @@ class InHand:
 class Recommendation:
     """The whole answer; temperatures in K.
 
-    decided_by : breakaway, speed, electronics, reserve, specification, warmth, oil, ignition or starter [-]
+    decided_by : breakaway, speed, electronics, reserve, standing, specification, warmth, oil, ignition or
+        starter [-]
     blocked : why no battery helps without heat, or empty [-]
     heat_to : least engine temperature for a start where that is so, else NaN [K]
     limit : engine temperature below which no battery helps, and its reason, oil or ignition [K]
@@ -194,9 +196,13 @@ def _minimum(case: Case, unit: Battery, need: Need, amperes: Array) -> tuple[Min
     capacity = Estimate(
         *_ordered(quantiles_of_chance(never_as_infinite(size) * usual / case.batteries, RESERVE_CHANCE))
     )
+    standing = _capacity_to_stand(case, unit, max(en.value / UNIT_EN, 1.0) * case.batteries)
     # the larger battery of the two is what decides, measured in ampere-hours of the type's usual ratio
     if decided not in ("starter", "warmth") and capacity.value > en.value / case.kind.cold_cranking_per_ah:
         decided = "reserve"
+    largest = max(capacity.value, en.value / case.kind.cold_cranking_per_ah)
+    if standing is not None and standing.value > largest:
+        capacity, decided = standing, "standing" if decided != "starter" else decided
 
     factor = _per_unit(case, mark)
     cold = _scaled(en, factor)
@@ -217,6 +223,16 @@ def _minimum(case: Case, unit: Battery, need: Need, amperes: Array) -> tuple[Min
         Minimum(cold, mark, others, reserve, capacity, case.kind.name, case.batteries),
         decided,
     )
+
+
+def _capacity_to_stand(case: Case, unit: Battery, usual: float) -> Estimate | None:
+    """Return the ampere-hours that stand as long as asked and then start; None where it is not asked."""
+    time = case.scenario.goal.stand_days
+    if time is None:
+        return None
+    size = size_to_stand(case, unit, time, usual=usual if isfinite(usual) else 1.0)
+    capacity = size * UNIT_EN / case.kind.cold_cranking_per_ah / case.batteries
+    return Estimate(*_ordered(quantiles_of_chance(capacity, case.scenario.goal.chance)))
 
 
 def _ordered(four: tuple[float, float, float, float]) -> tuple[float, float, float, float]:

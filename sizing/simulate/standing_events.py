@@ -246,10 +246,25 @@ def needed_battery(parked: Parked, days: int) -> Array:
         spare.append(np.min(charge - np.maximum(np.maximum(line, 0.0), freezing), axis=0))
     # an empty battery does not start, whatever the line says: zero spare is none
     margins = np.stack(spare)
-    return _first_size(margins)
+    return first_size(margins)
 
 
-def _first_size(margins: Array) -> Array:
+def first_size(margins: Array) -> Array:
+    """Return the first size of the ladder SIZES at which a margin is positive, straight in its logarithm.
+
+    Parameters
+    ----------
+    margins : of each size, shape (sizes, ...) [-]
+
+    Returns
+    -------
+    array : of the samples' shape, infinite where no size is enough [-]
+
+    Examples
+    --------
+    >>> float(first_size(np.linspace(-12.0, 12.0, 25)[:, None] + 0.0).round(3)[0])
+    2.0
+    """
     enough = margins > 0.0
     first = enough.argmax(axis=0)
     at = np.maximum(first, 1)[None]
