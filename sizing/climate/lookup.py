@@ -61,7 +61,9 @@ def normalise(name: str) -> str:
     >>> normalise("  São-Paulo "), normalise("KØBENHAVN")
     ('sao paulo', 'kobenhavn')
     """
-    letters = unicodedata.normalize("NFKD", name.casefold().translate(PLAIN))
+    # taken apart first, since a letter in fancy dress has no small one of its own
+    small = unicodedata.normalize("NFKD", name).casefold().translate(PLAIN)
+    letters = unicodedata.normalize("NFKD", small)
     kept = (" " if not c.isalnum() else c for c in letters if not unicodedata.combining(c))
     return " ".join("".join(kept).split())
 
