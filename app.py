@@ -15,6 +15,7 @@ from sizing.page.state import begin
 VIEWS = {
     "recommend": "Which battery",
     "standing": "Standing idle",
+    "trips": "Short trips",
     "start": "First three seconds",
     "climate": "Weather",
     "convert": "Label",

@@ -194,6 +194,7 @@ class Commands(click.Group):
         "climate": "sizing.commands.climate",
         "start": "sizing.commands.first_seconds",
         "standing": "sizing.commands.standing",
+        "trips": "sizing.commands.trips",
     }
 
     def list_commands(self, context: click.Context) -> list[str]:
