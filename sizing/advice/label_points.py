@@ -114,8 +114,16 @@ class Points:
         if not np.any(possible):
             raise ScenarioError([Fault("label", "these ratings together", IMPOSSIBLE)])
         weights = np.where(possible, nodes.weights, 0.0)
-        if self._unmarked and (self.label.capacity_ah or self.label.reserve_minutes):
-            weights = weights * np.where(possible, np.exp(-0.5 * self._score(amperes, hours) ** 2), 0.0)
+        score = self._score(amperes, hours)
+        doubt = 0.5 * score**2
+        if self.label.capacity_ah is None and self.label.reserve_minutes is None:
+            # the score that the ampere-hours were drawn by is in the weights already
+            doubt = np.maximum(doubt - 0.5 * np.ravel(nodes.samples["label_capacity"]) ** 2, 0.0)
+        elif not self._unmarked:
+            doubt = np.zeros_like(doubt)
+        # only differences count: however odd a label, something about it is likeliest
+        doubt = doubt - np.min(doubt[possible])
+        weights = weights * np.where(possible, np.exp(-doubt), 0.0)
         return np.asarray(weights / weights.sum())
 
     def _score(self, amperes: Array, hours: Array) -> Array:

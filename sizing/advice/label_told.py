@@ -16,6 +16,7 @@ from sizing.simulate.label import FIVE_HOUR_SHARE, type_of
 from sizing.tables import Row, load
 from sizing.units import quoted
 
+EXPONENT_SPREAD = 0.03  # ln units, of a 20 h capacity from a faster one: as between 5 h and 20 h
 Z90 = 1.645  # half a 90 % interval in standard deviations
 CASE_SPREAD = 0.08  # ln units, of a 20 h capacity guessed from case or type: section "Guesses" of labels.md
 NO_RATING = (
@@ -95,7 +96,7 @@ def told_of_reading(reading: LabelReading, given: Mapping[str, object] | None = 
     if reserve is not None:
         told["reserve"] = f"{reserve.value} min"
     if capacity is not None:
-        told |= _capacity(capacity, reading.type, guesses)
+        told |= _capacity(capacity, reading.type, extra, guesses)
     told |= given or {}
     if not {"reserve", "capacity"} & set(told):
         _guess(reading.facts, told, extra, guesses)
@@ -117,12 +118,13 @@ def _chosen(ratings: tuple[Rating, ...], family: str) -> Rating | None:
     return max(found, key=merit, default=None)
 
 
-def _capacity(rating: Rating, kind: str, guesses: list[str]) -> dict[str, object]:
+def _capacity(rating: Rating, kind: str, extra: dict[str, float], guesses: list[str]) -> dict[str, object]:
     if rating.hours in (5.0, 20.0):
         return {"capacity": f"{rating.value} Ah", "capacity_hours": int(rating.hours)}
     construction = type_of(kind or "unknown")[0].construction
     law = next(row for row in load("ratings_rc_c20").rows if row["kind"] == construction)
     slow = rating.value * (20.0 / rating.hours) ** (1.0 - 1.0 / float(law["alpha"]))
+    extra["capacity"] = EXPONENT_SPREAD
     guesses.append(f"{rating.text}: {slow:.0f} Ah in 20 h, by the exponent of the type.")
     return {"capacity": f"{min(slow, 240.0):.6g} Ah", "capacity_hours": 20}
 

@@ -65,6 +65,9 @@ def test_labels_as_printed(line: str, ratings: set[tuple[str, float, str]]) -> N
 def test_hours_stand_with_their_capacity() -> None:
     assert read_line("36Ah(5HR)").ratings[0].hours == 5.0
     assert read_line("65Ah 10HR").ratings[0].hours == 10.0
+    assert not read_line("65Ah 3000h").ratings
+    # worked out, so not shown as if it were printed
+    assert not converted("65Ah 10HR").rating("c20").printed
     # as listed for that type in 5 h; a larger figure is meant for 20 h
     assert read_line("55B24L 36Ah").ratings[0].hours == 5.0
     assert read_line("55B24L 45Ah").ratings[0].hours == 20.0

@@ -26,6 +26,7 @@ ENDS: dict[str, Quantity] = {
 }
 UNITS = {"current": "A", "reserve": "min", "capacity": "Ah"}
 NOMINAL = 12.0  # V
+HOURS = (5.0, 20.0)  # of a discharge, between which one exponent holds well enough
 STEADY = (12.0, 15.0)  # V: printed beside water levels and charging advice, not the battery's own
 
 
@@ -193,6 +194,9 @@ def _read_number(item: Item, mark: Item | None, facts: Facts, notes: _Notes) -> 
         ends = ENDS[family]
         said = f"outside what is taken here ({ends.low} to {ends.high})"
         notes.parts.append(_part_of(text, first, said, understood=False))
+    elif family == "capacity" and mark is not None and not HOURS[0] <= mark.hours <= HOURS[1]:
+        said = f"a capacity in {mark.hours:g} h: read, not used (from {HOURS[0]:g} to {HOURS[1]:g} h is)"
+        notes.parts.append(_part_of(text, first, said))
     elif mark is not None and mark.mark and not convertible(mark.mark):
         said = next(s for word, s in refusals("battery.standard") if word == mark.mark.casefold())
         notes.refused.append(Fault("battery.standard", quoted(text), said))
