@@ -9,7 +9,8 @@ import numpy as np
 
 from benchmarks.common import Ratio, best_time
 from sizing.climate import find
-from sizing.climate.generate import HOURS, hourly_years, weather_model
+from sizing.climate.generate import hourly_years, weather_model
+from sizing.climate.weather_paths import HOURS
 
 YEARS = 400
 TARGET = 1.0 / 15.0

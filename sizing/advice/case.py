@@ -20,8 +20,9 @@ from sizing.climate import (
     nearest,
     place_from_coldest_night,
 )
+from sizing.climate.gumbel import TooFewYearsError
 from sizing.climate.readers import WeatherFileError, read_weather
-from sizing.climate.record_extremes import TooFewYearsError, place_of_record
+from sizing.climate.record_extremes import place_of_record
 from sizing.inputs import Fault, Scenario, ScenarioError
 from sizing.physics.battery import BatteryType, battery_type
 from sizing.physics.cell import Battery

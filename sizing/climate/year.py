@@ -11,18 +11,11 @@ from numpy.typing import NDArray
 
 from sizing.climate.extremes import AVERAGE_YEAR
 from sizing.climate.generate import UnknownNormalsError, hourly_years, weather_model
+from sizing.climate.gumbel import FEWEST, ReturnLevels, TooFewYearsError, return_levels
 from sizing.climate.nights import ColdestNight, UnknownWinterError, coldest_night, night_of_minimum
 from sizing.climate.places import ZERO_CELSIUS, Place
 from sizing.climate.readers import Weather
-from sizing.climate.record_extremes import (
-    FEWEST,
-    ReturnLevels,
-    TooFewYearsError,
-    annual_minimum_of_record,
-    days_of_years,
-    return_levels,
-    winters,
-)
+from sizing.climate.record_extremes import annual_minimum_of_record, days_of_years, winters
 from sizing.climate.season import DAYS, MONTH_OF_DAY
 from sizing.climate.weather_statistics import equivalent_temperature, hours_below, over_months
 

@@ -17,20 +17,14 @@ from sizing.climate.generate import (
     ANCHOR_ROUNDS,
     UnknownNormalsError,
     hourly_years,
-    path_constants,
     weather_model,
 )
+from sizing.climate.gumbel import TooFewYearsError, fitted_minimum, gumbel_of_minima, return_levels
 from sizing.climate.places import Normals
 from sizing.climate.readers import Weather
-from sizing.climate.record_extremes import (
-    TooFewYearsError,
-    annual_minimum_of_record,
-    fitted_minimum,
-    gumbel_of_minima,
-    return_levels,
-    winters,
-)
+from sizing.climate.record_extremes import annual_minimum_of_record, winters
 from sizing.climate.season import between_months, daily_sun, seasonal_mean
+from sizing.climate.weather_paths import path_constants
 from sizing.climate.weather_statistics import daily_means, daily_ranges, over_months, spread_of_monthly_means
 
 Array = NDArray[np.float64]
