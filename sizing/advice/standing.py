@@ -19,6 +19,7 @@ from sizing.physics.electrolyte import open_circuit_voltage_cell, specific_gravi
 from sizing.physics.standing import TEMPERATURE_RANGE, days_of_draw, rule_charge_ah
 from sizing.simulate.sampling import INTERVAL
 from sizing.simulate.standing import HOUR, hourly_current, stand
+from sizing.simulate.standing_charged import stand_charged
 from sizing.simulate.standing_events import (
     Happened,
     acceptable_draw,
@@ -193,10 +194,13 @@ def _end(s: Setting, asked: int) -> Ending:
     hours = asked * DAY_HOURS
     current = hourly_current(hours, s.draw)
     course = stand(s.case.samples["charge"], s.capacity, current, s.decay[:hours])
+    daily = course.charge[DAY_HOURS::DAY_HOURS]
+    if s.charging is not None:
+        course = stand_charged(s.parked.start, s.stands, s.charging, days=asked)
+        daily = course.charge[1:]
     charge, ah = course.charge[-1], s.capacity / HOUR
     acid = acid_of_charge(charge, s.parked.battery)
     last = s.parked.weather.hourly[hours - 1]
-    daily = course.charge[DAY_HOURS::DAY_HOURS]
     ice = np.nanmax(ice_of_charge(daily, s.parked.weather.coldest[:asked], s.parked.battery), axis=0)
     weeks = np.sum(daily < constant("deep_discharge")[1], axis=0) / 7.0
     loss, rates = float(np.median(weeks)), constant("lasting_loss_per_week")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from math import ceil
 
@@ -15,9 +15,13 @@ from sizing.climate.generate import UnknownNormalsError
 from sizing.climate.shelter import HOUSE
 from sizing.inputs import Battery as Label
 from sizing.inputs import Fault, Scenario, ScenarioError, Standing
+from sizing.physics.cell import Battery
+from sizing.physics.charge_sources import Panel, constants, panel_tilt, usual_maintainer
+from sizing.physics.charging import acceptance_of
 from sizing.physics.standing import KeyOffDraw, asleep_current, drawn_charge, self_discharge_of_type
 from sizing.simulate.label import Read, aged_battery, mass_of, read_label
-from sizing.simulate.standing import full_charge, hourly_decay
+from sizing.simulate.standing import Charging, full_charge, hourly_decay
+from sizing.simulate.standing_charged import Charged, by_day, on_maintainer, on_panel, stand_charged
 from sizing.simulate.standing_events import Parked, response
 from sizing.simulate.standing_start import recharge_charge, start_grid
 from sizing.simulate.standing_weather import Weather, constant_weather, standing_weather
@@ -29,6 +33,7 @@ DRAWS = (16, 32)  # unknown and varying; each of the varying is one made-up year
 HORIZON = 400  # days that are looked at where nobody asks for more
 DAY = 86400.0
 WINTER = {True: (11, 1), False: (5, 1)}  # north or south: when it is parked where nobody said
+FREEZING = 273.15  # K
 YEAR = 2025  # of a day that nobody gave: only the season matters
 
 
@@ -46,6 +51,8 @@ class Setting:
     rate_20: Array
     decay: Array
     capacity: Array
+    stands: Charged
+    charging: Charging | None
 
 
 def constant(name: str) -> tuple[float, float, float]:
@@ -110,7 +117,62 @@ def setting_of(scenario: Scenario) -> Setting:
         start=np.maximum(case.samples["charge"] - early / capacity, 0.0),
         draw=asleep,
     )
-    return Setting(case, told, label, read, parked_on, parked, draw, rate_20, decay, capacity)
+    stands = _stands(battery, capacity, asleep, weather, decay, case)
+    charging = charging_of(told, stands, case, parked_on)
+    if charging is not None:
+        parked = replace(parked, held=stand_charged(parked.start, stands, charging).charge[1:])
+    return Setting(
+        case, told, label, read, parked_on, parked, draw, rate_20, decay, capacity, stands, charging
+    )
+
+
+def _stands(
+    battery: Battery, capacity: Array, draw: Array, weather: Weather, decay: Array, case: Case
+) -> Charged:
+    samples = case.samples
+    shape = np.broadcast_shapes(capacity.shape, draw.shape, weather.coldest.shape[1:])
+    return Charged(
+        battery=acceptance_of(
+            battery, samples["charge_acceptance"], cold_power=samples["acceptance_cold_power"]
+        ),
+        capacity=np.broadcast_to(capacity, shape),
+        draw=np.broadcast_to(draw, shape),
+        daily_decay=by_day(decay).sum(axis=1),
+        daily_temperature=by_day(weather.hourly).mean(axis=1),
+    )
+
+
+def charging_of(told: Standing, stands: Charged, case: Case, parked_on: date) -> Charging | None:
+    """Return what charges the battery while it stands; None where nothing does.
+
+    Raises ScenarioError for a panel at a place whose latitude is not known.
+    """
+    if told.maintainer:
+        return on_maintainer(usual_maintainer(), stands)
+    if told.panel is None:
+        return None
+    if not np.isfinite(case.place.latitude):
+        wanted = "a place by name or position: a panel's yield needs a latitude"
+        raise ScenarioError([Fault("standing.panel", f"{told.panel:g} W", wanted)])
+    return on_panel(panel_of(told.panel, told.panel_tilt, case), stands, parked_on)
+
+
+def panel_of(watts: float, tilt: str, case: Case) -> Panel:
+    """Return a panel with its declared losses, one draw of them for each unknown sample."""
+    rng = np.random.default_rng((case.scenario.seed, DRAWS[0]))
+    places = [(rng.permutation(DRAWS[0])[:, None] + 0.5) / DRAWS[0] for _ in range(3)]
+    ends = (constants()[name] for name in ("clearness", "panel_efficiency", "snow_loss"))
+    drawn = [_three(place, *three) for place, three in zip(places, ends, strict=True)]
+    # snow only where the cold month has frost
+    months = case.place.normals
+    frost = months is not None and float(np.nanmin(np.array(months.mean))) < FREEZING
+    snow = drawn[2] if frost else np.zeros((1, 1))
+    return Panel(watts, panel_tilt(tilt), np.radians(case.place.latitude), drawn[0], drawn[1], snow)
+
+
+def _three(place: Array, low: float, middle: float, high: float) -> Array:
+    """Return a value at a place of a range whose middle is its median."""
+    return np.asarray(np.interp(place, [0.0, 0.5, 1.0], [low, middle, high]))
 
 
 def _parked_on(told: Standing, case: Case) -> date:

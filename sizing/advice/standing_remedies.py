@@ -8,12 +8,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from sizing.advice.standing_case import Setting, constant, recharge_due
+from sizing.advice.standing_case import Setting, charging_of, constant, recharge_due
 from sizing.climate.shelter import HOUSE
-from sizing.physics.charging import acceptance_current, acceptance_of
-from sizing.physics.standing import TEMPERATURE_RANGE, self_discharge_rate
 from sizing.simulate.standing import hourly_decay
-from sizing.simulate.standing_events import Parked, Response, happened, response
+from sizing.simulate.standing_charged import stand_charged
+from sizing.simulate.standing_events import Parked, happened, response
 from sizing.simulate.standing_weather import Weather, constant_weather
 
 Array = NDArray[np.float64]
@@ -22,15 +21,14 @@ MODEST_DRAW = 0.020  # A: what many asleep vehicles get by with
 FAULTY = 1.25  # times that: from here on it is worth looking for what stays awake
 NEARLY_FULL = 0.95  # charge from which a charger before the lay-up adds little
 LARGER = 1.4  # times the battery, as far as a tray usually lets one go
-MAINTAINER_VOLTAGE, MAINTAINER_CURRENT = 13.6, 0.8  # V and A of a small maintainer: trade custom
-ACCEPTANCE_PER_AH = 0.15  # A per Ah of the acceptance test where none was measured: middle of 0.10 to 0.20
+PANEL = 20.0  # W: a panel that lies behind a windscreen
 
 
 @dataclass(frozen=True)
 class Remedy:
     """One change, the days it then stands, and the chance that it fails within the time asked about.
 
-    name : disconnect, full, indoors, larger, draw or maintainer [-]
+    name : disconnect, full, indoors, larger, draw, maintainer or panel [-]
     detail : what is changed to, such as a current [-]
     days : 5 %, infinite where nothing happens within the days looked at [d]
     chance : of no start or ice within the time asked about [-]
@@ -44,7 +42,7 @@ class Remedy:
 
 def remedies(s: Setting, asked: int) -> Iterator[Remedy]:
     """Yield every change that can be made, with what it does."""
-    base = s.parked
+    base = replace(s.parked, held=None)
     recharge, deep = recharge_due(s), constant("deep_discharge")[1]
 
     def remedy(name: str, detail: str, parked: Parked) -> Remedy:
@@ -52,7 +50,7 @@ def remedies(s: Setting, asked: int) -> Iterator[Remedy]:
         safe = float(np.quantile(days, 1.0 - s.case.scenario.goal.chance, method="inverted_cdf"))
         return Remedy(name, detail, safe, float(np.mean(days <= asked)))
 
-    yield remedy("nothing", "", base)
+    yield remedy("nothing", "", s.parked)
     draw = np.asarray(base.draw)
     if np.any(draw > 0.0):
         yield remedy("disconnect", "", replace(base, draw=0.0, start=s.case.samples["charge"]))
@@ -63,7 +61,10 @@ def remedies(s: Setting, asked: int) -> Iterator[Remedy]:
     yield remedy("larger", f"{LARGER:g}", replace(base, size=LARGER))
     if s.told.shelter != "indoors":
         yield remedy("indoors", "", _indoors(s))
-    yield remedy("maintainer", "", _maintained(s))
+    if s.charging is None:
+        yield remedy("maintainer", "", _charged(s, maintainer=True))
+        if np.isfinite(s.case.place.latitude) and s.told.shelter not in ("garage", "indoors"):
+            yield remedy("panel", f"{PANEL:g} W", _charged(s, panel=PANEL))
 
 
 def _indoors(s: Setting) -> Parked:
@@ -74,23 +75,18 @@ def _indoors(s: Setting) -> Parked:
     weather = Weather(room.hourly, room.coldest, s.parked.weather.expected)
     charge = s.case.samples["charge"]
     return replace(
-        s.parked, weather=weather, response=response(decay, s.capacity), start=charge, draw=np.zeros((1, 1))
+        s.parked,
+        held=None,
+        weather=weather,
+        response=response(decay, s.capacity),
+        start=charge,
+        draw=np.zeros((1, 1)),
     )
 
 
-def _maintained(s: Setting) -> Parked:
-    """Return the battery on a small maintainer: the charge at which it takes just what leaves it."""
-    cold = float(np.median(s.parked.weather.coldest))
-    accepts = acceptance_of(s.parked.battery, ACCEPTANCE_PER_AH)
-    charges = np.linspace(0.0, 0.9999, 201)[:, None, None]
-    given = np.minimum(
-        acceptance_current(max(cold, TEMPERATURE_RANGE[0]), charges, MAINTAINER_VOLTAGE, accepts),
-        MAINTAINER_CURRENT,
-    )
-    gone = (
-        s.parked.draw + self_discharge_rate(max(cold, TEMPERATURE_RANGE[0]), s.rate_20) * s.capacity * charges
-    )
-    enough = given >= gone
-    held = np.where(enough, charges, 0.0).max(axis=0)
-    one = np.ones_like(s.parked.response.kept)
-    return replace(s.parked, response=Response(one, 0.0 * one + 1e-12), start=held, draw=0.0)
+def _charged(s: Setting, **source: object) -> Parked:
+    """Return the battery with something that charges it."""
+    told = s.told.model_copy(update=source)
+    charging = charging_of(told, s.stands, s.case, s.parked_on)
+    assert charging is not None  # asked only with a source
+    return replace(s.parked, held=stand_charged(s.parked.start, s.stands, charging).charge[1:])

@@ -26,6 +26,7 @@ Examples:
   sizing standing motorhome.toml --draw 28mA --from 2025-10-20 --to 2026-04-15 --shelter garage
   sizing standing mycar.toml --draw 28mA --days 21 --temperature 25C --json
   sizing standing mycar.toml --disconnected --days 180
+  sizing standing mycar.toml --panel 20W --from 2025-11-01 --days 120
 
 \b
 A file holds, besides vehicle, place and battery, for example:
@@ -53,6 +54,7 @@ FLAGS = {
     "starts_at": "starts_at",
     "shelter": "shelter",
     "temperature": "temperature",
+    "panel": "panel",
 }
 
 
@@ -82,12 +84,17 @@ def changed(mapping: Mapping[str, Any], flags: Mapping[str, Any]) -> dict[str, A
 @click.option("--shelter", metavar="TEXT", help="open, garage or indoors.")
 @click.option("--temperature", metavar="TEXT", help="A constant one instead of the place's weather: 25C.")
 @click.option("--disconnected", is_flag=True, help="The battery is disconnected.")
+@click.option("--maintainer", is_flag=True, help="A small charger stays connected, on mains power.")
+@click.option("--panel", metavar="TEXT", help="A solar panel on the battery, such as 20W.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON object instead of sentences.")
-def standing(file: str | None, disconnected: bool, as_json: bool, **flags: str | None) -> None:
+def standing(
+    file: str | None, disconnected: bool, maintainer: bool, as_json: bool, **flags: str | None
+) -> None:
     """Answer one question."""
     mapping = {**demo_mapping(), "standing": dict(DEMO)} if file is None else read_mapping(file)
-    given = {FLAGS[key]: value for key, value in flags.items()}
-    answer = answer_of(scenario_from_mapping(changed(mapping, {**given, "disconnected": disconnected})))
+    given: dict[str, Any] = {FLAGS[key]: value for key, value in flags.items()}
+    given |= {"disconnected": disconnected, "maintainer": maintainer}
+    answer = answer_of(scenario_from_mapping(changed(mapping, given)))
     if as_json:
         text = json.dumps(standing_object(answer, demo=file is None), indent=2, allow_nan=False)
     else:

@@ -7,7 +7,7 @@ from typing import Annotated
 
 from pydantic import Field, model_validator
 
-from sizing.inputs.fields import Choice, Day, Quantity, YesOrNo, refusal
+from sizing.inputs.fields import Choice, Day, Quantity, YesOrNo, refusal, words_of
 from sizing.inputs.section import Section
 
 SECONDS_OF_DAY = 86400.0
@@ -45,6 +45,15 @@ class Standing(Section):
     )
     disconnected: Annotated[bool, YesOrNo()] = Field(
         default=False, description="The battery is disconnected, so that nothing draws from it."
+    )
+    maintainer: Annotated[bool, YesOrNo()] = Field(
+        default=False, description="A small charger stays connected, with mains power all the time."
+    )
+    panel: Annotated[float, Quantity("power", "1 W", "500 W")] | None = Field(
+        default=None, description='Rated power of a solar panel on the battery, such as "20 W" [W].'
+    )
+    panel_tilt: Annotated[str, Choice(words_of("charging_panel_tilts", "class"))] = Field(
+        default="windscreen", description="How the panel lies; windscreen when not given."
     )
     pulse_current: Annotated[float, Quantity("current", "0 mA", "20 A")] = Field(
         default=0.0, description="More while a module wakes up now and then [A]; 0 mA when not given."

@@ -53,14 +53,17 @@ def _ask() -> dict[str, Any]:
         say("page.shelter"), list(SHELTERS), index=2, format_func=SHELTERS.__getitem__, key="standing.shelter"
     )
     off = st.checkbox("The battery is disconnected", key="standing.disconnected")
+    mains = st.checkbox("A maintainer on mains power", key="standing.maintainer")
+    panel = st.text_input("Solar panel", "", key="standing.panel", max_chars=20, placeholder="such as 20 W")
     told = {
         "draw": draw,
         "from": begin.isoformat() if isinstance(begin, date) else "",
         "days": int(days),
         "starts_at": starts,
         "shelter": shelter,
+        "panel": panel,
     }
-    return {**{key: value for key, value in told.items() if value}, "disconnected": off}
+    return {**{key: value for key, value in told.items() if value}, "disconnected": off, "maintainer": mains}
 
 
 def render() -> None:

@@ -31,7 +31,7 @@ HOUR = 3600.0
 BLOCK = 24  # hours that are summed at once
 SMALL = 2e-3  # of k dt: far above any battery that stands below 60 °C
 Charging = Callable[[int, Array, Array], Array]
-"""Current into the battery in an hour: (hour, state of charge, temperature [K]) -> [A]."""
+"""Current into the battery in a step: (step, state of charge, temperature [K]) -> [A]."""
 
 
 @dataclass(frozen=True)
@@ -257,21 +257,24 @@ def stand_and_charge(
     decay: Array,
     temperature: Array,
     charging: Charging | Array,
+    *,
+    step: float = HOUR,
 ) -> Course:
-    """Return how the charge goes with a current put in, hour by hour.
+    """Return how the charge goes with a current put in, step by step.
 
     Parameters
     ----------
     start : state of charge when the first hour begins [-]
     capacity : C, of the full battery [A s]
-    current : I taken in each hour, not negative, shape (hours, ...) [A]
-    decay : k dt of each hour, shape (hours, ...) [-]
-    temperature : of the battery in each hour, shape (hours, ...) [K]
-    charging : current put in, not negative: of each hour, or a function of hour, charge and temperature [A]
+    current : I taken in each step, not negative, shape (steps, ...) [A]
+    decay : k dt of each step, shape (steps, ...) [-]
+    temperature : of the battery in each step, shape (steps, ...) [K]
+    charging : current put in, not negative: of each step, or a function of step, charge and temperature [A]
+    step : time of each, an hour unless said otherwise [s]
 
     Returns
     -------
-    Course : exact for hours of constant currents; what an already full battery is given is spilled [-]
+    Course : exact for constant currents; what an already full battery is given is spilled [-]
 
     Raises
     ------
@@ -297,12 +300,12 @@ def stand_and_charge(
         given = charging(hour, z, temperature[hour]) if callable(charging) else np.asarray(charging[hour])
         if np.any(given < 0.0):
             raise ValueError("a charging current is not negative")
-        end, gone = charge_after(z, HOUR, decay[hour] / HOUR, i[hour] - given, size)
+        end, gone = charge_after(z, step, decay[hour] / step, i[hour] - given, size)
         lost += gone
-        charged += given * (HOUR / size)
+        charged += given * (step / size)
         spilled += np.maximum(end - 1.0, 0.0)
         # an empty battery gives no more than it has: what is missing was never drawn
-        drawn += i[hour] * (HOUR / size) + np.minimum(end, 0.0)
+        drawn += i[hour] * (step / size) + np.minimum(end, 0.0)
         z = np.clip(end, 0.0, 1.0)
         charge[hour + 1] = z
     return Course(charge, drawn, lost, charged, spilled)

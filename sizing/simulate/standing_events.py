@@ -85,6 +85,7 @@ class Parked:
     start : state of charge when parked, what is taken before sleep already gone [-]
     draw : mean current asleep [A]
     size : of the battery over that of grid and response [-]
+    held : charge at the end of each day where something is put in; None where nothing is [-]
     """
 
     weather: Weather
@@ -94,10 +95,13 @@ class Parked:
     start: Scalars
     draw: Scalars
     size: float = 1.0
+    held: Array | None = None
 
     @property
     def balance(self) -> Array:
         """What is left at the end of each day, below zero where the battery is empty [-]."""
+        if self.held is not None:
+            return self.held
         return self.response.balance(self.start, self.draw, size=self.size)
 
     @property

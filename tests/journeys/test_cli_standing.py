@@ -154,6 +154,23 @@ def test_a_wrong_field_gets_one_clear_line(section: dict[str, Any], field: str, 
     assert said in fault.accepted
 
 
+def test_a_maintainer_and_a_panel_never_hurt() -> None:
+    base, mains, panel = answered(), answered("--maintainer"), answered("--panel", "20W")
+    assert mains["days"]["value"] is None
+    assert mains["end"]["charge"]["value"] > 0.9
+    assert panel["end"]["charge"]["low"] >= base["end"]["charge"]["low"]
+    assert (panel["days"]["value"] or 1e9) >= base["days"]["value"]
+
+
+def test_a_panel_without_a_latitude_gets_one_line(tmp_path: Path) -> None:
+    path = tmp_path / "night.toml"
+    path.write_text(FILE.replace('name = "Winnipeg"', 'coldest_night = "-30 °C"'), encoding="utf-8")
+    caught = asked(str(path), "--panel", "20W").exception
+    assert isinstance(caught, ScenarioError)
+    assert [fault.field for fault in caught.faults] == ["standing.panel"]
+    assert "latitude" in str(caught)
+
+
 def test_without_a_battery_it_is_asked_for(tmp_path: Path) -> None:
     path = tmp_path / "none.toml"
     path.write_text(FILE[: FILE.index("[battery]")] + FILE[FILE.index("[standing]") :], encoding="utf-8")
