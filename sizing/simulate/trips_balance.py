@@ -182,6 +182,37 @@ def _inside(place: Array, table: Array) -> Array:
     return np.asarray(first + (second - first) * (spot - below))
 
 
+def engine_run(state: Standpoint, time: float, use: Use, battery: Acceptance) -> tuple[Standpoint, Array]:
+    """Return what one run of the engine gains, net of its start: a monthly drive, or idling for some minutes.
+
+    Parameters
+    ----------
+    state : just before the start [-]
+    time : for which the engine runs [s]
+    use : of the vehicle; for idling with the current that the alternator leaves at idle [-]
+    battery : what it shows to the alternator [-]
+
+    Returns
+    -------
+    tuple : state at the end, charge gained, negative where the start took more [-, A h]
+
+    Examples
+    --------
+    >>> from sizing.simulate.trips import example_use
+    >>> battery = Acceptance(60.0, 0.372, 0.63, 0.15, 2.0)
+    >>> cold = Standpoint(np.array(0.7), np.array(263.15))
+    >>> ten, hour = (engine_run(cold, t, example_use(), battery)[1] for t in (600.0, 3600.0))
+    >>> bool(0.0 < ten < 0.5), bool(2.0 < hour < 6.0)
+    (True, True)
+    """
+    capacity = np.asarray(battery.capacity_ah, float)
+    taken = np.minimum(np.asarray(use.start_charge, float) / capacity, state.charge)
+    end, stored, _ = drive(
+        Standpoint(np.asarray(state.charge - taken), state.temperature), time, use, battery
+    )
+    return end, np.asarray(stored - taken * capacity)
+
+
 def shortest_drive(charge: float, use: Use, battery: Acceptance) -> Array:
     """Return how long each drive must last to give back what start and gap take, at a charge.
 
