@@ -101,6 +101,17 @@ def on_panel(panel: Panel, stands: Charged, parked_on: date) -> Charging:
     Returns
     -------
     callable : of day, charge and temperature, giving a current [A]
+
+    Examples
+    --------
+    >>> from sizing.physics.charge_sources import panel_tilt
+    >>> none = np.zeros((1, 1))
+    >>> stands = Charged(Acceptance(60.0, 0.395, 0.72, 0.15), none + 216e3, none + 0.03, np.zeros((9, 1, 1)),
+    ...     np.full((9, 1, 1), 283.15))
+    >>> panel = Panel(20.0, panel_tilt("flat"), np.radians(50.0), 0.4, 0.7)
+    >>> charging = on_panel(panel, stands, date(2025, 6, 1))
+    >>> 0.1 < charging(0, none + 0.5, none + 283.15).item() < 0.5
+    True
     """
     _, days = days_of_year(parked_on, len(stands.daily_decay))
 
@@ -128,6 +139,17 @@ def stand_charged(start: Scalars, stands: Charged, charging: Charging, *, days: 
     Returns
     -------
     Course : charge by day [-]
+
+    Examples
+    --------
+    >>> from sizing.physics.charge_sources import panel_tilt
+    >>> none = np.zeros((1, 1))
+    >>> stands = Charged(Acceptance(60.0, 0.395, 0.72, 0.15), none + 216e3, none + 0.03, np.zeros((9, 1, 1)),
+    ...     np.full((9, 1, 1), 283.15))
+    >>> panel = Panel(20.0, panel_tilt("flat"), np.radians(50.0), 0.4, 0.7)
+    >>> charging = on_panel(panel, stands, date(2025, 6, 1))
+    >>> bool(stand_charged(0.5, stands, charging).charge[-1] > 0.5)
+    True
     """
     decay, temperature = stands.daily_decay[:days], stands.daily_temperature[:days]
     current = np.broadcast_to(stands.draw, (len(decay), *np.shape(stands.draw)))

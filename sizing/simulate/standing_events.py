@@ -175,6 +175,12 @@ def happened(parked: Parked, *, recharge: float, deep: float) -> Happened:
     Returns
     -------
     Happened : arrays of the samples' shape [d]
+
+    Examples
+    --------
+    >>> from sizing.simulate.standing_example import example_parked
+    >>> happened(example_parked(), recharge=0.7, deep=0.2).days.round(0).item()
+    67.0
     """
     charge = parked.balance
     start = np.broadcast_to(np.asarray(parked.start, float), charge.shape[1:])
@@ -200,6 +206,12 @@ def no_start_on_coldest(parked: Parked, days: int) -> Array:
     Returns
     -------
     array : days, infinite where it does not [d]
+
+    Examples
+    --------
+    >>> from sizing.simulate.standing_example import example_parked
+    >>> np.isfinite(no_start_on_coldest(example_parked(), 30)).any()
+    np.False_
     """
     coldest = parked.weather.coldest[:days]
     to_come = np.minimum.accumulate(coldest[::-1], axis=0)[::-1]
@@ -221,6 +233,12 @@ def acceptable_draw(parked: Parked, days: int) -> Array:
     Returns
     -------
     array : of the samples' shape, 0 where even without a draw it does not [A]
+
+    Examples
+    --------
+    >>> from sizing.simulate.standing_example import example_parked
+    >>> 0.02 < acceptable_draw(example_parked(), 60).item() < 0.04
+    True
     """
     least = np.maximum(parked.needed[:days], np.maximum(parked.freezing[:days], 0.0))
     spare = parked.start * parked.response.kept[:days] - least
@@ -240,6 +258,12 @@ def needed_battery(parked: Parked, days: int) -> Array:
     Returns
     -------
     array : of the samples' shape, infinite where none of up to 16 times the size does [-]
+
+    Examples
+    --------
+    >>> from sizing.simulate.standing_example import example_parked
+    >>> 0.5 < needed_battery(example_parked(), 60).item() < 2.0
+    True
     """
     freezing = np.maximum(parked.freezing[:days], 0.0)
     expected = parked.weather.expected[:days]

@@ -31,7 +31,6 @@ from sizing.simulate.sampling import draw
 from sizing.simulate.standing import (
     HOUR,
     battery_temperature,
-    full_charge,
     hourly_current,
     hourly_decay,
     stand,
@@ -45,9 +44,8 @@ from sizing.simulate.standing_events import (
     needed_battery,
     response,
 )
+from sizing.simulate.standing_example import example_parked
 from sizing.simulate.standing_start import (
-    CHARGES,
-    StartGrid,
     acid_of_charge,
     freezing_charge,
     ice_of_charge,
@@ -211,20 +209,8 @@ def test_ice_grows_with_cold_and_with_emptiness() -> None:
     assert colder[0] == 0.0 < colder[-1]
 
 
-def example_grid(strength: float = 1.0) -> StartGrid:
-    """A made-up engine: it asks for more of an emptier and of a colder battery."""
-    temperatures = 233.15 + 6.0 * np.arange(12.0)
-    size = np.exp(-1.5 * CHARGES[:, None] - 0.03 * (temperatures - 270.0)[None, :]) / strength
-    return StartGrid(temperatures, np.log(size)[:, :, None, None])
-
-
 def example(kelvin: float = 263.15, current: float = 0.03, days: int = 200, strength: float = 1.0) -> Parked:
-    weather = constant_weather(kelvin, days)
-    decay = hourly_decay(weather.hourly, 0.03 / MONTH)
-    capacity = np.full((1, 1), float(full_charge(BATTERY)))
-    return Parked(
-        weather, BATTERY, example_grid(strength), response(decay, capacity), np.full((1, 1), 0.95), current
-    )
+    return example_parked(kelvin, current, days, strength)
 
 
 def days_of(parked: Parked) -> float:
@@ -276,7 +262,7 @@ def test_a_battery_that_cannot_start_at_all_has_no_day() -> None:
 
 
 def test_the_charge_that_starts_falls_with_size_and_warmth() -> None:
-    grid = example_grid()
+    grid = example().grid
     small, large = no_start_charge(grid, size=0.8), no_start_charge(grid, size=1.6)
     assert np.all(large <= small)
     assert np.all(np.diff(small, axis=0) <= 1e-9)
