@@ -290,6 +290,8 @@ def assumed_lines(rec: Recommendation) -> list[str]:
         skipped.add("vehicle.oil")
     unsaid = [*scenario.assumed, *(["battery.charge"] if scenario.battery is None else [])]
     keys = [f"assumed.{key}" for key in unsaid if key not in skipped]
+    if scenario.trips is not None:
+        keys = ["assumed.trips" if key == "assumed.battery.charge" else key for key in keys]
     return [say(key, **words) for key in keys if has(key)]
 
 

@@ -12,9 +12,11 @@ import pytest
 from click.testing import CliRunner
 
 from sizing.advice.case import make_case
+from sizing.advice.recommend import recommend
 from sizing.advice.trips import balance
 from sizing.commands.trips import HELP, trips
 from sizing.inputs import ScenarioError, scenario_from_mapping
+from sizing.report.text import assumed_lines
 from sizing.report.trips_figures import month_figure
 from sizing.report.trips_text import balance_object
 
@@ -143,6 +145,12 @@ def test_a_recommendation_counts_with_the_charge_of_the_trips() -> None:
     long = make_case(scenario_from_mapping(mapping(minutes="90 min"))).samples["charge"]
     assert np.median(short) < np.median(usual) < np.median(long)
     assert ((short >= 0.0) & (long <= 1.0)).all()
+
+
+def test_a_recommendation_says_that_its_charge_is_that_of_the_trips() -> None:
+    lines = assumed_lines(recommend(scenario_from_mapping(mapping(minutes="20 min"))))
+    assert any("told trips" in line for line in lines)
+    assert not any("60 to 95 %" in line for line in lines)
 
 
 def test_a_charge_that_is_told_goes_before_that_of_the_trips() -> None:
