@@ -38,7 +38,7 @@ PARAMETERS = {
 # Gauge of the thin-plate law: resistance times acid charge of the usual car battery of the type, rounded
 REFERENCE_THICKNESS = {"flooded calcium": 1600.0, "AGM": 1000.0}
 # Not fitted: the published figures are too far apart (docstring of ohmic_resistance)
-SULFATE_RISE = 1.0
+SULFATE_COVER = 0.8
 
 
 def to_shape(x: NDArray[np.float64], name: str) -> Shape:
@@ -52,7 +52,7 @@ def to_shape(x: NDArray[np.float64], name: str) -> Shape:
         full_mass_fraction=full,
         acid_use=use,
         reference_thickness=REFERENCE_THICKNESS[name],
-        sulfate_rise=SULFATE_RISE,
+        sulfate_cover=SULFATE_COVER,
         **values,
     )
 
@@ -152,7 +152,7 @@ def table_text(shapes: dict[str, Shape]) -> str:
     for name, shape in shapes.items():
         for key, spec in PARAMETERS.items():
             writer.writerow([name, key, f"{getattr(shape, key):.6g}", spec[6]])
-        writer.writerow([name, "sulfate_rise", f"{shape.sulfate_rise:.6g}", "1"])
+        writer.writerow([name, "sulfate_cover", f"{shape.sulfate_cover:.6g}", "1"])
         writer.writerow([name, "reference_thickness", f"{shape.reference_thickness:.6g}", "ohm A s"])
     return out.getvalue()
 

@@ -116,10 +116,10 @@ def supply_lookup(start: Start) -> Supply:
     pores[:, 0] = 1.0 - bulk - left
     state = State(np.full(left.size, bulk), pores)
     t, shape, step = start.battery_temperature, start.battery.shape, float(left[1] - left[0])
-    rise = float(np.asarray(shape.sulfate_rise)) / float(np.asarray(shape.acid_use))
+    rise = float(np.asarray(shape.sulfate_cover)) / float(np.asarray(shape.acid_use))
     return Supply(
         emf=_lookup(EMPTY, step, rest_voltage(state, t, start.battery)),
         ohms=_lookup(EMPTY, step, ohmic_resistance(state, t, start.battery)),
         bulk=bulk,
-        sulfate=rise / (1.0 + rise * bulk),
+        sulfate=rise / (1.0 - rise * bulk),
     )
