@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sizing.physics.charging import Acceptance
+from sizing.physics.roots import find_root
 from sizing.simulate.trips import STEP, Standpoint, Use, drive, rest, settled_temperature, trip
 
 Array = NDArray[np.float64]
@@ -13,7 +14,7 @@ Scalars = Array | float
 
 LEVELS = np.linspace(1.0, 0.0, 9)  # charges at which a balance is looked at, the highest first
 EULER = 100  # steps in time: a tenth of a percent of the charge
-REFINED = 4  # further steps of the root
+ACCURACY = 1e-5  # of the charge that is found, against itself
 LONGEST = 180.0 * 60.0  # s: a drive longer than this is no short trip
 
 
@@ -67,42 +68,17 @@ def equilibrium(use: Use, battery: Acceptance) -> Array:
     >>> bool(0.3 < z < 0.95), bool(abs(gain(z, example_use(), battery)) < 1e-5)
     (True, True)
     """
-    high, above = LEVELS[0], gain(LEVELS[0], use, battery)
-    top, f_top = np.full(above.shape, high), above
-    low, f_low = np.zeros(above.shape), np.zeros(above.shape)
-    found = f_top >= 0.0  # full at every start
-    low = np.where(found, 1.0, low)
+    full = gain(LEVELS[0], use, battery) >= 0.0
+    top, low, found = np.full(full.shape, LEVELS[0]), np.full(full.shape, LEVELS[0]), full
     for level in LEVELS[1:]:
         if found.all():
             break
-        value = gain(level, use, battery)
-        crossed = ~found & (value >= 0.0)
-        low, f_low = np.where(crossed, level, low), np.where(crossed, value, f_low)
-        found = found | crossed
-        top, f_top = np.where(found, top, level), np.where(found, f_top, value)
-    return _between(low, top, f_low, f_top, use, battery)
-
-
-def _between(low: Array, top: Array, f_low: Array, f_top: Array, use: Use, battery: Acceptance) -> Array:
-    """Return the root inside each bracket: f is not negative at its low and negative at its top end."""
-    z = low
-    side = np.zeros(low.shape)
-    for _ in range(REFINED):
-        width = f_low - f_top
-        z = np.clip(
-            low + (top - low) * np.where(width > 0.0, f_low / np.where(width > 0.0, width, 1.0), 0.0),
-            0.0,
-            1.0,
-        )
-        value = gain(z, use, battery)
-        up = value >= 0.0
-        # an end that stays twice counts half, or it would hold the other back
-        f_top = np.where(up & (side > 0), 0.5 * f_top, f_top)
-        f_low = np.where(~up & (side < 0), 0.5 * f_low, f_low)
-        low, f_low = np.where(up, z, low), np.where(up, value, f_low)
-        top, f_top = np.where(up, top, z), np.where(up, f_top, value)
-        side = np.where(up, 1.0, -1.0)
-    return np.asarray(z)
+        held = gain(level, use, battery) >= 0.0
+        low = np.where(found, low, level)
+        top = np.where(found | held, top, level)
+        found = found | held
+    root = find_root(lambda z: gain(z, use, battery), low, top, relative=ACCURACY)
+    return np.asarray(np.where(full, 1.0, root))
 
 
 def time_to_fall(charge: float, use: Use, battery: Acceptance, *, levels: int = 9) -> Array:
