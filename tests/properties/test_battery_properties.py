@@ -141,6 +141,7 @@ def test_colder_is_weaker_when_cranking(kind: str, ah: float, t: float, per_ah: 
 
 # Tests that last longer print fewer amperes on the same battery: the rule DIN = 0.6 EN, and a second
 # stage of 150 s asks for as much charge; with the amperes of EN no battery could have them
+ORDINARY = 13.0  # A (EN) per Ah
 OF_AN_EN_AMPERE = {"din_43539_2": 0.6, "gost_959_91": 0.6, "en_50342_1_level_2": 0.8}
 
 
@@ -152,8 +153,11 @@ def test_label_to_battery_to_its_own_tests_to_label(
 ) -> None:
     amperes = ah * per_ah * OF_AN_EN_AMPERE.get(test, 1.0)
     made = battery_from_capacity(battery_type(kind).shape, amperes, test, ah)
-    assert rate(made, test) == pytest.approx(amperes, rel=1e-3)
-    assert rate(made, "c20_en") == pytest.approx(ah, rel=1e-3)
+    possible = np.isfinite(made.resistance + made.acid_charge)
+    # what no plates of that much acid could give is no number; every ordinary label is possible
+    assert np.all(possible[per_ah <= ORDINARY])
+    assert rate(made, test)[possible] == pytest.approx(amperes[possible], rel=1e-3)
+    assert rate(made, "c20_en")[possible] == pytest.approx(ah[possible], rel=1e-3)
 
 
 @FEW
