@@ -71,6 +71,7 @@ FLAGS = (
     Flag("coldest-night", "place.coldest_night", "Instead of a place: -30C or '-22 °F'."),
     Flag("latitude", "place.latitude", "Instead of a place, with longitude: degrees north."),
     Flag("longitude", "place.longitude", "Degrees east; west is negative."),
+    Flag("weather-file", "place.weather_file", "Instead of a place: EPW, TMY3 or CSV of its temperatures."),
     Flag("shelter", "place.shelter", "street, carport, attached garage or detached garage."),
     Flag("sleeve", "place.sleeve", "Insulating sleeve around the battery, such as 'foam 10 mm'."),
     Flag("type", "battery.type", "Of the battery in hand: flooded calcium, EFB, AGM or unknown."),
@@ -90,7 +91,12 @@ FLAGS = (
 )
 # Fields that stand for each other: a flag for one drops the others that a file gave
 INSTEAD = (
-    (("place.name",), ("place.coldest_night",), ("place.latitude", "place.longitude")),
+    (
+        ("place.name",),
+        ("place.coldest_night",),
+        ("place.latitude", "place.longitude"),
+        ("place.weather_file",),
+    ),
     (("vehicle.oil",), ("vehicle.oil_data",)),
 )
 OWN = ("vehicle", "place", "battery")  # whoever names one of these asks about an own car, not about the demo

@@ -52,6 +52,10 @@ from sizing.units import SYSTEMS
 
 QUESTION = "Which battery starts this engine on the coldest night?"
 DONT_KNOW = "I don't know"
+OWN_FILE = (
+    "The file was not taken: it names a weather file, which this page does not read from a disk. "
+    "Open that file in the view of the weather, and put its coldest night here."
+)
 CYLINDERS = tuple(range(1, 13))
 CAUTIONS = {"changing": "Changing a battery", "charging": "Charging it", "frozen": "When it may be frozen"}
 
@@ -204,6 +208,10 @@ def take_file() -> None:
             faults = [Fault(fault.field, repr(chosen.name), fault.accepted) for fault in error.faults]
             st.session_state["refused"] = [str(fault) for fault in faults]
             return
+    place = mapping.get("place")
+    if isinstance(place, dict) and "weather_file" in place:
+        st.session_state["refused"] = [OWN_FILE]
+        return
     take(mapping, f"file {chosen.name}")
 
 

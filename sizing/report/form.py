@@ -65,22 +65,28 @@ def nested(flat: Mapping[str, Any]) -> dict[str, Any]:
     return mapping
 
 
+FILE = "place.weather_file"  # read from the disk of whoever runs the program: not for links nor sent files
+
+
 def query_of(flat: Mapping[str, Any]) -> dict[str, str]:
     """Return flat keys as the parameters of a link.
 
     >>> query_of({"schema": 1, "vehicle.stop_start": True})
     {'schema': '1', 'vehicle.stop_start': 'true'}
     """
-    return {key: str(value).lower() if isinstance(value, bool) else str(value) for key, value in flat.items()}
+    told = {key: value for key, value in flat.items() if key != FILE}
+    return {key: str(value).lower() if isinstance(value, bool) else str(value) for key, value in told.items()}
 
 
 def from_query(parameters: Mapping[str, str]) -> Flat:
     """Return the flat keys of a link's parameters; numbers stay text, which every field reads.
 
+    A link never names a file: whoever follows it would have a file of their own machine read.
+
     >>> from_query({"vehicle.stop_start": "true", "vehicle.cylinders": "4"})
     {'vehicle.stop_start': True, 'vehicle.cylinders': '4'}
     """
-    return {key: WORDS.get(value, value) for key, value in parameters.items()}
+    return {key: WORDS.get(value, value) for key, value in parameters.items() if key != FILE}
 
 
 def value_of(scenario: Scenario, key: str) -> Any:
@@ -158,7 +164,7 @@ def question_of(entries: Mapping[str, Any], base: Flat) -> Flat:
     if told["place.coldest_night"]:
         told["place.name"] = ""
     if told["place.coldest_night"] or told["place.name"]:
-        told |= {"place.latitude": "", "place.longitude": ""}
+        told |= {"place.latitude": "", "place.longitude": "", FILE: ""}
     told["battery.age"] = told["battery.age"] or told["goal.age"] or f"{Goal().age_years:g} years"
     implied = {
         "show.units": "metric",
