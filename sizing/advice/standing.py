@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil, floor, isfinite, nan
 
@@ -15,6 +15,7 @@ from sizing.advice.standing_remedies import Remedy, remedies
 from sizing.inputs import Scenario, Standing
 from sizing.physics.battery import reserve_from_capacity
 from sizing.physics.cell import Battery
+from sizing.physics.charge_sources import charging_time, constants
 from sizing.physics.electrolyte import open_circuit_voltage_cell, specific_gravity
 from sizing.physics.standing import TEMPERATURE_RANGE, days_of_draw, rule_charge_ah
 from sizing.simulate.sampling import INTERVAL
@@ -33,6 +34,8 @@ from sizing.simulate.standing_weather import DAY_HOURS
 Array = NDArray[np.float64]
 
 KINDS = ("recharge due", "no start", "no start on the coldest day", "first ice", "deep discharge")
+CHARGER = 6.0  # A of an ordinary household charger: trade custom
+ROOM = 293.15  # K where one charges
 
 
 @dataclass(frozen=True)
@@ -103,6 +106,8 @@ class StandingAnswer:
     start : state of charge when parked [-]
     end : what the days asked leave
     rule_days : by the trade's rule at 25 °C, for comparison [d]
+    top_up_days : after which a full and disconnected battery is due for a charge, 5 % [d]
+    charging_hours : of the charger of CHARGER amperes from the charge when parked to full [h]
     blocked : whether it gets colder than any battery helps, and why: oil, ignition or empty [-]
     """
 
@@ -122,6 +127,8 @@ class StandingAnswer:
     start: Estimate
     end: Ending
     rule_days: float
+    top_up_days: float
+    charging_hours: float
     blocked: str
     remedies: tuple[Remedy, ...]
     curve: StandingCurve
@@ -149,6 +156,8 @@ def standing(scenario: Scenario) -> StandingAnswer:
     times = (what.recharge_due, what.no_start, coldest, what.first_ice, what.deep_discharge)
     events = [_event(k, t, s.parked_on, asked) for k, t in zip(KINDS, times, strict=True)]
     wanted = 1.0 - scenario.goal.chance
+    # amperes as a meter in the lead shows them: at 24 V half of those of the 12 V battery computed with
+    series = scenario.vehicle.batteries_in_series
     safe = float(np.quantile(what.days, wanted, method="inverted_cdf"))
     return StandingAnswer(
         scenario=scenario,
@@ -163,9 +172,11 @@ def standing(scenario: Scenario) -> StandingAnswer:
         last_safe_day=floor(safe) if isfinite(safe) else safe,
         acceptable_draw=float(np.quantile(acceptable_draw(s.parked, asked), wanted, method="inverted_cdf")),
         reserve_minutes=_reserve(s, asked, scenario.goal.chance),
-        draw=estimate(np.asarray(s.parked.draw)),
+        draw=estimate(np.asarray(s.parked.draw) / series),
         start=estimate(np.asarray(s.parked.start)),
         rule_days=_rule(s),
+        top_up_days=_top_up(s, recharge, deep),
+        charging_hours=_charging_hours(s),
         blocked=_blocked(s, asked),
         remedies=tuple(sorted(remedies(s, asked), key=lambda r: (r.chance, -r.days))),
         curve=_curve(s),
@@ -198,7 +209,7 @@ def _end(s: Setting, asked: int) -> Ending:
     if s.charging is not None:
         course = stand_charged(s.parked.start, s.stands, s.charging, days=asked)
         daily = course.charge[1:]
-    charge, ah = course.charge[-1], s.capacity / HOUR
+    charge, ah = course.charge[-1], s.capacity / HOUR / s.case.scenario.vehicle.batteries_in_series
     acid = acid_of_charge(charge, s.parked.battery)
     last = s.parked.weather.hourly[hours - 1]
     ice = np.nanmax(ice_of_charge(daily, s.parked.weather.coldest[:asked], s.parked.battery), axis=0)
@@ -246,6 +257,22 @@ def _rule(s: Setting) -> float:
         return np.inf
     charge = float(np.median(s.case.samples["charge"]))
     return float(days_of_draw(rule_charge_ah(reserve * s.case.batteries, charge=charge), draw))
+
+
+def _top_up(s: Setting, recharge: float, deep: float) -> float:
+    """Return when a full battery that nothing draws from is due for a charge [d]."""
+    alone = replace(s.parked, start=1.0, draw=0.0, held=None)
+    due = happened(alone, recharge=recharge, deep=deep).recharge_due
+    return float(np.quantile(due, INTERVAL[0], method="inverted_cdf"))
+
+
+def _charging_hours(s: Setting) -> float:
+    """Return how long a small charger takes to fill the battery before it is parked, in a room [h]."""
+    start = s.case.samples["charge"]
+    took = charging_time(
+        ROOM, np.minimum(start, 1.0), constants()["full_enough"][1], CHARGER, s.stands.battery
+    )
+    return float(np.median(took)) / HOUR
 
 
 def _blocked(s: Setting, asked: int) -> str:

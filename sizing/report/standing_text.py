@@ -8,7 +8,7 @@ from functools import cache
 from typing import Any
 
 from sizing.advice.recommend import Estimate
-from sizing.advice.standing import Event, StandingAnswer
+from sizing.advice.standing import CHARGER, Event, StandingAnswer
 from sizing.advice.standing_remedies import Remedy
 from sizing.report.text import caution_lines
 from sizing.report.words import chance, found_chance, minutes
@@ -98,8 +98,19 @@ def detail_sentences(answer: StandingAnswer) -> list[str]:
         _reserve(answer),
         *_ending(answer),
         *([say(f"blocked.{answer.blocked}")] if answer.blocked else []),
+        *_charging(answer),
         *([say("rule.line", days=days(answer.rule_days))] if math.isfinite(answer.rule_days) else []),
     ]
+
+
+def _charging(answer: StandingAnswer) -> list[str]:
+    """Return how long to charge before it is parked, and how often to top it up."""
+    hours = answer.charging_hours
+    found = []
+    if math.isfinite(hours) and hours >= 0.5:
+        told = f"{math.ceil(hours - 1e-9):.0f} hours" if hours > 1.0 else "an hour"
+        found.append(say("charge.line", amperes=f"{CHARGER:g} A", hours=told))
+    return [*found, say("topup.line", days=days(answer.top_up_days, answer.looked_at))]
 
 
 def _dates(answer: StandingAnswer) -> list[str]:
@@ -271,6 +282,8 @@ def standing_object(answer: StandingAnswer, *, demo: bool) -> dict[str, Any]:
             for key, value in zip(("low", "value", "high"), end.lasting_loss, strict=True)
         },
         "rule_days": _number(answer.rule_days),
+        "top_up_days": _number(answer.top_up_days),
+        "charging_hours": _number(answer.charging_hours),
         "blocked_by": answer.blocked or None,
         "remedies": [
             {

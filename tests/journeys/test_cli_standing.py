@@ -154,6 +154,23 @@ def test_a_wrong_field_gets_one_clear_line(section: dict[str, Any], field: str, 
     assert said in fault.accepted
 
 
+def test_a_hot_shelf_is_topped_up_sooner(file: str) -> None:
+    cool, hot = (answered(file, "--temperature", t)["top_up_days"] for t in ("20C", "40C"))
+    # twice 10 K: a quarter of the time, but for nothing else that matters
+    assert hot == pytest.approx(cool / 4.0, rel=0.02)
+    assert 20.0 < hot < cool < 300.0
+    assert any("top-up after" in line for line in answered(file)["details"])
+
+
+def test_at_24_volts_the_lead_carries_the_same_amperes(tmp_path: Path) -> None:
+    path = tmp_path / "truck.toml"
+    text = FILE.replace('fuel = "petrol"', 'fuel = "diesel"\nsystem_voltage = "24 V"')
+    path.write_text(text, encoding="utf-8")
+    found = answered(str(path))
+    assert found["draw_a"]["value"] == 0.023
+    assert found["drawn_ah"] == pytest.approx(0.023 * 24 * 30, abs=0.006)
+
+
 def test_a_maintainer_and_a_panel_never_hurt() -> None:
     base, mains, panel = answered(), answered("--maintainer"), answered("--panel", "20W")
     assert mains["days"]["value"] is None
