@@ -43,7 +43,8 @@ Keys of --json: answer, details, days {value, low, high}, first_event, events [k
   sentence], parked_on, asked_days, looked_at_days, last_safe_day, acceptable_draw_a,
   reserve_minutes_needed, draw_a, starts_at, drawn_ah, self_discharge_ah, end {charge, specific_gravity,
   rest_volts}, ice_share, lasting_loss, rule_days, top_up_days, charging_hours, blocked_by,
-  remedies [name, detail, days, chance, sentence], cautions, how_to_measure, demo, seed. An event's chance is that it happens within the days asked.
+  remedies [name, detail, days, chance, sentence], cautions, how_to_measure,
+  demo, seed. An event's chance is that it happens within the days asked.
 """
 DEMO = {"draw": "28 mA", "from": "2025-10-20", "to": "2026-04-15", "starts_at": "90 %", "shelter": "garage"}
 FLAGS = {
