@@ -52,9 +52,7 @@ def measure() -> Ratio:
     found = []
     for method, tolerance in product(METHODS, TOLERANCES):
         clock = time.perf_counter()
-        solution = solve_ivp(
-            equations, span, begin, method, rtol=tolerance, atol=tolerance / 100
-        )
+        solution = solve_ivp(equations, span, begin, method, rtol=tolerance, atol=tolerance / 100)
         seconds = time.perf_counter() - clock
         if (misses(solution.t, solution.y.T) <= reached).all():
             found.append((seconds, f"{method} at {tolerance:g}"))

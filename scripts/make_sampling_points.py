@@ -40,7 +40,10 @@ def levels(count: int, dimensions: int, seed: int) -> Array:
 
 def tables() -> dict[str, Array]:
     """Return the levels for every number of points, by that number."""
-    return {str(count): levels(count, DIMENSIONS[count], 20250101 + count).astype(np.uint8) for count in DIMENSIONS}
+    return {
+        str(count): levels(count, columns, 20250101 + count).astype(np.uint8)
+        for count, columns in DIMENSIONS.items()
+    }
 
 
 if __name__ == "__main__":

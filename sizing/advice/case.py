@@ -28,18 +28,9 @@ from sizing.physics.battery import BatteryType, battery_type
 from sizing.physics.cell import Battery
 from sizing.physics.engine import ignition_limit
 from sizing.simulate.cold_start import Demand, Need, Vehicle, needed_size, start_demand
+from sizing.simulate.label import aged_battery, mass_of, type_of, unit_battery
 from sizing.simulate.sampling import Samples, draw
-from sizing.simulate.setup import (
-    Night,
-    UnknownStarterError,
-    aged_battery,
-    known_parameters,
-    mass_of,
-    night_of,
-    type_of,
-    unit_battery,
-    vehicle_of,
-)
+from sizing.simulate.setup import Night, UnknownStarterError, known_parameters, night_of, vehicle_of
 
 Array = NDArray[np.float64]
 

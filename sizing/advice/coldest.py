@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 from sizing.advice.case import Case, make_case
 from sizing.inputs import Scenario
 from sizing.physics.cell import Battery
+from sizing.simulate.label import aged_battery, read_label
 from sizing.simulate.sampling import INTERVAL, never_as_infinite
-from sizing.simulate.setup import aged_battery, read_label
 
 Array = NDArray[np.float64]
 

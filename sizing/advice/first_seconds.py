@@ -28,8 +28,9 @@ from sizing.simulate.first_seconds import (
     with_faults,
 )
 from sizing.simulate.first_seconds.start import one_of
+from sizing.simulate.label import read_label
 from sizing.simulate.sampling import parameters, quantile
-from sizing.simulate.setup import known_parameters, read_label
+from sizing.simulate.setup import known_parameters
 from sizing.units import show
 
 Array = NDArray[np.float64]

@@ -20,8 +20,8 @@ from sizing.inputs import Scenario
 from sizing.inputs.vocabulary import cold_test_of_mark
 from sizing.physics.cell import Battery
 from sizing.physics.ratings import rate
+from sizing.simulate.label import aged_battery, read_label, unit_battery
 from sizing.simulate.sampling import INTERVAL
-from sizing.simulate.setup import aged_battery, read_label, unit_battery
 
 Array = NDArray[np.float64]
 

@@ -21,8 +21,8 @@ from sizing.physics.battery import reserve_from_capacity
 from sizing.physics.cell import Battery
 from sizing.physics.ratings import rate
 from sizing.simulate.cold_start import REASONS, Need, needed_reserve
+from sizing.simulate.label import Read, aged_battery, read_label, unit_battery
 from sizing.simulate.sampling import INTERVAL, influences, never_as_infinite, quantiles_of_chance
-from sizing.simulate.setup import Read, aged_battery, read_label, unit_battery
 
 Array = NDArray[np.float64]
 

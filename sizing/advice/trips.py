@@ -228,7 +228,12 @@ def changes(use: Use, need_ah: float) -> Mapping[str, tuple[float, Use]]:
         "longer": (longer, replace(use, drive_time=longer)),
         "combined": (
             0.5 * WEEK / use.interval,
-            replace(use, interval=2.0 * use.interval, drive_time=2.0 * use.drive_time),
+            replace(
+                use,
+                interval=2.0 * use.interval,
+                drive_time=2.0 * use.drive_time,
+                given=2.0 * np.asarray(use.given),
+            ),
         ),
         "loads": (FEWER_LOADS, replace(use, alternator=np.asarray(use.alternator) + FEWER_LOADS)),
         "draw": (0.5, replace(use, draw=0.5 * np.asarray(use.draw))),
@@ -236,7 +241,7 @@ def changes(use: Use, need_ah: float) -> Mapping[str, tuple[float, Use]]:
             WARM_PARKING,
             replace(use, air=np.maximum(use.air, WARM_PARKING), bay=np.maximum(use.bay, WARM_PARKING)),
         ),
-        "charging": (need_ah, replace(use, given=np.asarray(use.given) + need_ah / (WEEK / HOUR))),
+        "charging": (need_ah, replace(use, given=np.asarray(use.given) + need_ah * use.interval / WEEK)),
     }
 
 

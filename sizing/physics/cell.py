@@ -324,11 +324,11 @@ def ohmic_resistance(state: State, temperature: Scalars, battery: Battery) -> Ar
 
     Notes
     -----
-    The rise towards empty is not the bulk acid's, which in the cold conducts better when a little weaker: sulfate
-    covers the plates. The published figures are far apart: copetti_1993 (recalled) has 1.37 times at 80 %
-    charge and ten times at 20 %, two 12 V models read or recalled have a fall, an old table of power against
-    gravity (tm_5_1185, background) a quarter less at 75 % and none near 25 %. Ours, 1.2 times at 80 % and five
-    times at none, is taken between them and not fitted.
+    The rise towards empty is not the bulk acid's, which in the cold conducts better when a little weaker:
+    sulfate covers the plates. The published figures are far apart: copetti_1993 (recalled) has 1.37 times at
+    80 % charge and ten times at 20 %, two 12 V models read or recalled have a fall, an old table of power
+    against gravity (tm_5_1185, background) a quarter less at 75 % and none near 25 %. Ours, 1.2 times at 80 %
+    and five times at none, is taken between them and not fitted.
 
     Examples
     --------

@@ -14,14 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sizing.physics.cell import Battery, depleted, rested, terminal_voltage
-from sizing.physics.delivery import HOUR as HOUR
-from sizing.physics.delivery import KELVIN as KELVIN
-from sizing.physics.delivery import capacity_at as capacity_at
-from sizing.physics.delivery import capacity_at_current as capacity_at_current
-from sizing.physics.delivery import discharge_time as discharge_time
-from sizing.physics.delivery import freezing_depletion as freezing_depletion
-from sizing.physics.delivery import voltage_after as voltage_after
-from sizing.physics.delivery import voltage_under_profile as voltage_under_profile
+from sizing.physics.delivery import KELVIN, capacity_at, discharge_time
 from sizing.physics.roots import find_root
 from sizing.tables import Row, load
 

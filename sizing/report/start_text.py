@@ -232,4 +232,3 @@ def plain_lines(answer: FirstSeconds, *, demo: bool = False) -> list[str]:
     lines += [f"  - {line}" for line in detail_sentences(answer)]
     lines += ["", f"{say('chart.faults')}:", *(f"  - {line}" for line in comparison_lines(answer))]
     return [*lines, "", help_sentence()]
-

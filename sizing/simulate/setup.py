@@ -25,12 +25,6 @@ from sizing.physics.engine import default_engine, minimum_speed, preheat_current
 from sizing.physics.oil import Oil, from_data_sheet, from_grade
 from sizing.physics.starter import default_power, default_starter, matched
 from sizing.simulate.cold_start import Vehicle
-from sizing.simulate.label import Read as Read
-from sizing.simulate.label import aged_battery as aged_battery
-from sizing.simulate.label import mass_of as mass_of
-from sizing.simulate.label import read_label as read_label
-from sizing.simulate.label import type_of as type_of
-from sizing.simulate.label import unit_battery as unit_battery
 from sizing.simulate.sampling import Samples
 from sizing.tables import load
 

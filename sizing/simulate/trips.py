@@ -37,7 +37,7 @@ class Use:
     rest_lag : time constant of the battery at rest [s]
     draw : key-off draw [A]
     rate_20 : share of the charge lost in a second at 20 °C [1/s]
-    given : current of a charger between the trips [A]
+    given : charge that a charger puts back in each gap [A h]
     """
 
     interval: float
@@ -210,9 +210,9 @@ def rest(state: Standpoint, time: float, use: Use, battery: Acceptance) -> tuple
     """
     capacity = np.asarray(battery.capacity_ah, float)
     rate = self_discharge_rate(np.maximum(use.air, TEMPERATURE_RANGE[0]), use.rate_20)
-    net = (np.asarray(use.draw, float) - use.given) * HOUR
-    z, lost = charge_after(state.charge, time, rate, net / HOUR, capacity * HOUR)
     hours = time / HOUR
+    net = np.asarray(use.draw, float) - np.asarray(use.given) / hours
+    z, lost = charge_after(state.charge, time, rate, net, capacity * HOUR)
     zero = np.zeros_like(z)
     missing, excess = np.maximum(-z, 0.0) * capacity, np.maximum(z - 1.0, 0.0) * capacity
     temperature = use.air + (np.asarray(state.temperature) - use.air) * np.exp(
@@ -222,7 +222,7 @@ def rest(state: Standpoint, time: float, use: Use, battery: Acceptance) -> tuple
         zero,
         zero,
         zero,
-        use.given * hours - excess,
+        use.given - excess,
         use.draw * hours - missing,
         lost * capacity,
     )

@@ -179,7 +179,7 @@ def life_of(
         rest_lag=lag.low + (lag.high - lag.low) * samples["lag"],
         draw=np.asarray(key_off if key_off is not None else samples["key_off_draw"]) * series,
         rate_20=rate * np.exp(spread * samples["self_discharge"]),
-        given=told.weekly_charge_ah / (WEEK / HOUR) * series,
+        given=told.weekly_charge_ah / told.trips_per_week * series,
     )
     shown = acceptance_of(battery, samples["charge_acceptance"], cold_power=samples["acceptance_cold_power"])
     return Life(use, shown, outdoor)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from sizing.physics.ratings import KELVIN
+from sizing.physics.delivery import KELVIN
 from sizing.physics.standing import MONTH, self_discharge_rate
 from sizing.tables import load
 from sizing.validation.calibration import Residual

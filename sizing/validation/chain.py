@@ -9,10 +9,11 @@ import numpy as np
 
 from sizing.advice.case import make_case
 from sizing.inputs import scenario_from_mapping
-from sizing.physics.ratings import KELVIN, rate
+from sizing.physics.delivery import KELVIN
+from sizing.physics.ratings import rate
 from sizing.simulate.cold_start import start_demand
+from sizing.simulate.label import unit_battery
 from sizing.simulate.sampling import never_as_infinite, quantiles_of_chance
-from sizing.simulate.setup import unit_battery
 from sizing.tables import Row, load
 from sizing.validation import Point, check
 

@@ -10,15 +10,8 @@ from numpy.typing import NDArray
 
 from sizing.physics.battery import battery_from_capacity, battery_type, type_names
 from sizing.physics.cell import Battery, rested
-from sizing.physics.ratings import (
-    HOUR,
-    KELVIN,
-    capacity_at,
-    discharge_time,
-    rate,
-    rating_test,
-    voltage_after,
-)
+from sizing.physics.delivery import HOUR, KELVIN, capacity_at, discharge_time, voltage_after
+from sizing.physics.ratings import rate, rating_test
 from sizing.physics.roots import find_root
 from sizing.tables import Row, load
 from sizing.validation import Point, check, inside, within

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from sizing.inputs import Vehicle as Told
 from sizing.physics.battery import battery_from_capacity, battery_type, type_names
 from sizing.physics.cell import Battery
+from sizing.physics.delivery import KELVIN
 from sizing.physics.electrolyte import (
     density,
     freezing_temperature,
@@ -18,7 +19,6 @@ from sizing.physics.electrolyte import (
     mass_fraction_from_specific_gravity,
     open_circuit_voltage_cell,
 )
-from sizing.physics.ratings import KELVIN
 from sizing.physics.standing import (
     MONTH,
     KeyOffDraw,

@@ -12,14 +12,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sizing.inputs import Vehicle as Told
+from sizing.physics.delivery import KELVIN
 from sizing.physics.engine import default_engine, friction_parts, friction_scale
 from sizing.physics.engine.gas import Charge, firing_interval, gas_torque_from_rest, worst_stop_angle
 from sizing.physics.oil import from_grade, kinematic_viscosity
-from sizing.physics.ratings import KELVIN, rate
+from sizing.physics.ratings import rate
 from sizing.simulate.ageing import capacity_left, resistance_growth
 from sizing.simulate.first_seconds import Figures, declared, figures, start_of, trace_of
+from sizing.simulate.label import unit_battery
 from sizing.simulate.sampling import draw, parameters, quantile
-from sizing.simulate.setup import unit_battery, vehicle_of
+from sizing.simulate.setup import vehicle_of
 from sizing.tables import Row, load
 from sizing.validation import Point, check, inside
 
@@ -101,9 +103,7 @@ def _gas_is_the_largest(row: Row) -> Iterable[Point]:
         viscosity = kinematic_viscosity(celsius + KELVIN, from_grade(GRADE))
         parts = friction_parts(0.0, viscosity, engine)
         torque = float(friction_scale("petrol")) * float(engine.displacement) / (4.0 * np.pi)
-        largest = max(
-            torque * float(value) for name, value in vars(parts).items() if name != "gas_pressure"
-        )
+        largest = max(torque * float(value) for name, value in vars(parts).items() if name != "gas_pressure")
         yield inside(row, f"V8 petrol; {celsius:g} °C; gas over the largest part of friction", gas / largest)
 
 

@@ -15,12 +15,14 @@ from numpy.typing import NDArray
 from sizing.inputs import Vehicle as Told
 from sizing.physics.battery import battery_from_capacity, battery_type
 from sizing.physics.cell import rested
+from sizing.physics.delivery import KELVIN, voltage_after
 from sizing.physics.engine import friction_scale, friction_torque
 from sizing.physics.oil import kinematic_viscosity
-from sizing.physics.ratings import KELVIN, rate, voltage_after
+from sizing.physics.ratings import rate
 from sizing.physics.starter import behind_cable, operating_point
+from sizing.simulate.label import unit_battery
 from sizing.simulate.sampling import Samples, draw, parameters, quantile
-from sizing.simulate.setup import unit_battery, vehicle_of
+from sizing.simulate.setup import vehicle_of
 from sizing.tables import Row, load, numbers
 from sizing.validation import Point, check, inside
 

@@ -30,16 +30,10 @@ from sizing.physics.cell import (
     rested,
     terminal_voltage,
 )
+from sizing.physics.delivery import capacity_at, discharge_time, freezing_depletion, voltage_after
 from sizing.physics.electrolyte import freezing_temperature, mass_fraction_after_discharge
 from sizing.physics.electrolyte.acid import ACID_PER_AMPERE_HOUR
-from sizing.physics.ratings import (
-    capacity_at,
-    discharge_time,
-    freezing_depletion,
-    held_current,
-    rate,
-    voltage_after,
-)
+from sizing.physics.ratings import held_current, rate
 from sizing.tables import load
 
 KELVIN = 273.15

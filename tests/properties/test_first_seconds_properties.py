@@ -15,8 +15,8 @@ from scipy.integrate import solve_ivp
 
 from sizing.inputs import Vehicle as Told
 from sizing.physics.cell import rested
+from sizing.physics.delivery import voltage_after
 from sizing.physics.engine import friction_torque
-from sizing.physics.ratings import voltage_after
 from sizing.physics.starter import OperatingPoint, behind_cable, operating_point
 from sizing.simulate.first_seconds import (
     Figures,
@@ -38,8 +38,9 @@ from sizing.simulate.first_seconds import (
     weak_battery,
 )
 from sizing.simulate.first_seconds.example import example_start
+from sizing.simulate.label import unit_battery
 from sizing.simulate.sampling import draw, parameters, quantile
-from sizing.simulate.setup import unit_battery, vehicle_of
+from sizing.simulate.setup import vehicle_of
 
 KELVIN = 273.15
 AGREED = 0.10  # mean speed and current of transient and steady solver

@@ -51,9 +51,7 @@ def test_equal_exponents_and_late_valves_lose_almost_nothing_and_unequal_ones_wh
     turned = CYCLE + (np.arange(14400) + 0.5) * CYCLE / 14400
     lost = float(lost_torque(FOUR, compression_exponent=1.25, expansion_exponent=1.35))
     even = Charge(1.25, 1.25, 0.0, np.radians(30.0))
-    means = [
-        gas_torque_from_rest(turned, np.full(turned.size, 1.0), FOUR, c).mean() for c in (even, IDEAL)
-    ]
+    means = [gas_torque_from_rest(turned, np.full(turned.size, 1.0), FOUR, c).mean() for c in (even, IDEAL)]
     assert means[0] == pytest.approx(0.0, abs=0.01 * lost)
     # what the opening exhaust valve lets in and out near the bottom is not in the formula
     assert means[1] == pytest.approx(lost, rel=0.03)

@@ -43,7 +43,7 @@ uses = st.builds(
     st.floats(0.0, 0.5),
     st.floats(0.0, 2.0),
     st.floats(-20.0, 100.0),
-    st.floats(0.0, 0.2),
+    st.floats(0.0, 5.0),
 )
 LIGHT = settings(max_examples=25, deadline=None)
 BATTERY = Acceptance(60.0, 0.372, 0.63, 0.15, 2.0)
@@ -81,7 +81,7 @@ def test_longer_drives_never_leave_less(use: Use, battery: Acceptance, times: fl
     longer = replace(able, drive_time=min(able.drive_time * times, 0.9 * able.interval))
     able = replace(able, drive_time=min(able.drive_time, longer.drive_time))
     for charge in (0.2, 0.6, 0.9):
-        assert gain(charge, longer, battery) >= gain(charge, able, battery) - 1e-6
+        assert gain(charge, longer, battery) >= gain(charge, able, battery) - 1e-9
 
 
 @LIGHT
@@ -90,7 +90,7 @@ def test_more_draw_and_harder_starts_never_leave_more(use: Use, battery: Accepta
     for name in ("draw", "start_charge"):
         worse = replace(use, **{name: times * np.asarray(getattr(use, name))})
         for charge in (0.3, 0.7, 1.0):
-            assert gain(charge, worse, battery) <= gain(charge, use, battery) + 1e-4
+            assert gain(charge, worse, battery) <= gain(charge, use, battery) + 1e-9
 
 
 @LIGHT
