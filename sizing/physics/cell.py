@@ -411,8 +411,35 @@ def terminal_voltage(state: State, current: Scalars, temperature: Scalars, batte
     >>> terminal_voltage(rested(1.0, battery), 200.0, 255.0, battery) < 12.0
     np.True_
     """
-    t = np.asarray(temperature, float)
-    left = acid_left(state)
-    loss = np.asarray(current, float) * _ohmic(left, state.bulk, t, battery)
-    beyond = COLLAPSE * np.maximum(EMPTY - left, 0.0)
-    return _rest(left, t, battery) - loss - activation_loss(current, t, battery) - beyond
+    return loaded_voltage(acid_left(state), state.bulk, current, temperature, battery)
+
+
+def loaded_voltage(
+    left: Scalars, bulk: Scalars, current: Scalars, temperature: Scalars, battery: Battery
+) -> Array:
+    """Return the voltage at the terminals for acid that is left where the reaction takes place.
+
+    Parameters
+    ----------
+    left : share of exhaustible acid left there, as `acid_left` [-]
+    bulk : share of it gone on the whole, which sets the sulfate [-]
+    current : discharge positive [A]
+    temperature : of the battery, -50 to +70 °C, NaN outside [K]
+    battery : with its age [-]
+
+    Returns
+    -------
+    array : as `terminal_voltage` [V]
+
+    Examples
+    --------
+    >>> from sizing.physics.battery import battery_type
+    >>> battery = Battery(battery_type("AGM").shape, 4e-3, 3e5)
+    >>> fresh, used = (float(loaded_voltage(left, 0.0, 300.0, 255.0, battery)) for left in (1.0, 0.8))
+    >>> used < fresh
+    True
+    """
+    t, x, gone = (np.asarray(a, float) for a in (temperature, left, bulk))
+    loss = np.asarray(current, float) * _ohmic(x, gone, t, battery)
+    beyond = COLLAPSE * np.maximum(EMPTY - x, 0.0)
+    return _rest(x, t, battery) - loss - activation_loss(current, t, battery) - beyond

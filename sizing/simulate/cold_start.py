@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sizing.physics.cell import Battery, depleted, rested
-from sizing.physics.delivery import freezing_depletion, voltage_after
+from sizing.physics.delivery import freezing_depletion, voltage_after, voltage_by_current
 from sizing.physics.engine import Engine, breakaway_torque, friction_scale, friction_torque
 from sizing.physics.oil import Oil, kinematic_viscosity
 from sizing.physics.ratings import LARGEST_SHORT_CIRCUIT
@@ -196,7 +196,6 @@ def needed_size(
     >>> bool(need.size < 1)
     True
     """
-    state = rested(charge, battery)
 
     def size(current: Array, voltage: Array, duration: Scalars) -> Array:
         # V(size, I) = V(1, I/size): the current one such battery gives at that voltage sets the size
@@ -204,11 +203,12 @@ def needed_size(
             np.asarray(battery.resistance) * (1.0 + np.asarray(battery.resistance_growth))
         )
         shape = np.broadcast(
-            current, voltage, state.bulk, most, np.asarray(temperature), np.asarray(duration)
+            current, voltage, np.asarray(charge), most, np.asarray(temperature), np.asarray(duration)
         ).shape
         goal = np.broadcast_to(voltage, shape)
+        given_voltage = voltage_by_current(duration, temperature, battery, charge=charge)
         given = find_root(
-            lambda i: voltage_after(i, duration, temperature, battery, state=state) - goal,
+            lambda i: given_voltage(i) - goal,
             np.zeros(shape),
             np.broadcast_to(most, shape),
             relative=1e-4,
