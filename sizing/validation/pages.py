@@ -15,6 +15,7 @@ from sizing.validation.calibration_charging import residuals_charging
 from sizing.validation.calibration_climate import residuals_climate
 from sizing.validation.calibration_cranking import residuals_friction, residuals_starters
 from sizing.validation.calibration_electrolyte import residuals_electrolyte
+from sizing.validation.calibration_standing import residuals_self_discharge
 
 Cells = Sequence[str]
 Entry = Mapping[str, str | float]
@@ -90,6 +91,11 @@ relation. Temperatures in °C, deviations in K. Each relation was fitted to thes
 file judges.
 """
 
+SELF_DISCHARGE_TEXT = """\
+Fitted by `scripts/fit_self_discharge.py` to one handbook's ten rows: a level by battery and one
+factor per 10 K. They obey the factor 2 exactly, so nothing is left over; how far single batteries lie from it
+is declared, not fitted.
+"""
 CHARGING_TEXT = """\
 The limits of a regulator are straight lines through the printed ones (`scripts/fit_regulator.py`). Acceptance
 has its level from the standard test, at least so much, and its shape from an assumption.
@@ -221,6 +227,7 @@ def calibration_page(known: Mapping[str, Sequence[Entry]]) -> str:
     text += ["## Cold and hot extremes of a place\n", CLIMATE_TEXT, _summed(residuals_climate())]
     text += ["## Acid\n", ELECTROLYTE_TEXT, _entries_or_summed(residuals_electrolyte())]
     text += ["## Charging\n", CHARGING_TEXT, _entries(residuals_charging())]
+    text += ["## Self-discharge\n", SELF_DISCHARGE_TEXT, _residuals(residuals_self_discharge())]
     text += ["## Listed, not judged\n", ONLY_LISTED, _listed()]
     return "\n".join(text)
 
