@@ -20,6 +20,7 @@ from sizing.simulate.trips_setup import Life, life_of, parked_air, start_charge,
 
 Array = NDArray[np.float64]
 
+LEAST_CHARGE = 0.40  # below which nobody drives on without charging it: our judgement
 KEPT = 64  # charges that are remembered: an answer asks for the same one many times
 
 
@@ -64,7 +65,7 @@ def life_in(
         outdoor,
         samples,
         shelter=scenario.place.shelter,
-        start=start_charge(demand, np.asarray(vehicle.preheat_charge), samples["crank_time"]),
+        start=start_charge(demand, np.asarray(vehicle.preheat_charge), samples["trip_crank_time"]),
         mass=mass_of(scenario.battery),
         series=scenario.vehicle.batteries_in_series,
         draw=standing.draw if standing is not None else None,
@@ -100,6 +101,8 @@ def with_winter_charge(
     if scenario.trips is None or "charge" in fixed:
         return samples
     charge = _charge(scenario, place, kind, limit, draws, tuple(sorted(fixed.items())))
+    # a battery that runs flat is a matter of charging: no size of it would mend that
+    charge = np.maximum(charge, LEAST_CHARGE)
     # what it hangs on are the draws behind it, no longer one of its own
     places = {name: place for name, place in samples.places.items() if name != "charge"}
     return replace(samples, values={**samples.values, "charge": charge}, places=places)

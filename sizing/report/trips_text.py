@@ -16,6 +16,7 @@ from sizing.units import System, show, shown
 DAY, MINUTE = 86400.0, 60.0  # s
 OCCASIONS = ("charging", "frozen")
 EVEN = 0.5  # chance from which something is said to be so
+FLAT = 0.05  # charge below which a battery is said to be flat
 SMALL = 0.05  # Ah that are not worth a number
 RARE = 0.01  # chance below which something is not mentioned
 ENDS = ("value", "low", "high")
@@ -96,7 +97,8 @@ def answer_sentence(answer: Balance) -> str:
     }
     if answer.stays < EVEN:
         middle = every.value if math.isfinite(every.value) else every.low
-        return say("answer.falls", every=days(middle), surely=days(every.low), **words)
+        key = "answer.falls" if answer.settled.value > FLAT else "answer.flat"
+        return say(key, every=days(middle), surely=days(every.low), **words)
     if math.isfinite(every.low):
         return say("answer.holds_perhaps", surely=days(every.low), **words)
     return say("answer.holds", **words)

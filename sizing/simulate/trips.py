@@ -19,6 +19,7 @@ Array = NDArray[np.float64]
 Scalars = Array | float
 
 STEP = 150.0  # s of the drive in which acceptance is held
+CALM, LONG_STEP = 600.0, 600.0  # s after which steps may be longer, and their length: all goes slower then
 WEEK = 7 * 86400.0  # s
 
 
@@ -163,8 +164,9 @@ def drive(state: Standpoint, time: float, use: Use, battery: Acceptance) -> tupl
 
     Notes
     -----
-    Steps of 150 s and what is left, so that a longer drive begins as a shorter one does. The regulator is
-    taken to feel what the battery feels; its printed limits end at -20 °C, where they are held.
+    Steps of 150 s, of 600 s after ten minutes, and what is left: a longer drive begins as a shorter one does.
+    The regulator is taken to feel what the battery feels; its printed limits end at -20 °C, where they are
+    held.
 
     Examples
     --------
@@ -176,14 +178,15 @@ def drive(state: Standpoint, time: float, use: Use, battery: Acceptance) -> tupl
     z, t = np.asarray(state.charge, float), np.asarray(state.temperature, float)
     stored, gassed = np.zeros(()), np.zeros(())
     bay, lag = np.asarray(use.bay, float), np.asarray(use.bay_lag, float)
-    while time > 0.0:
-        length = min(STEP, time)
+    elapsed = 0.0
+    while elapsed < time:
+        length = min(STEP if elapsed < CALM else LONG_STEP, time - elapsed)
         middle = bay + (t - bay) * np.exp(-0.5 * length / lag)
         voltage = regulator_voltage(np.clip(middle, *REGULATOR_RANGE), use.position)
         done = charge_step(z, length, middle, voltage, use.alternator, battery)
         z, stored, gassed = done.charge, stored + done.stored, gassed + done.gassed
         t = bay + (t - bay) * np.exp(-length / lag)
-        time -= length
+        elapsed += length
     return Standpoint(z, np.asarray(t)), np.asarray(stored), np.asarray(gassed)
 
 

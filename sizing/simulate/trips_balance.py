@@ -152,7 +152,7 @@ def charge_after(time: Scalars, use: Use, battery: Acceptance) -> Array:
 def _inside(place: Array, table: Array) -> Array:
     """Return a table of evenly spaced levels at a place of 0 (first) to 1 (last), sample by sample."""
     spot = place * (len(table) - 1)
-    below = np.minimum(spot.astype(int), len(table) - 2)
+    below = np.minimum(np.nan_to_num(spot).astype(int), len(table) - 2)
     first = np.take_along_axis(table, below[None], axis=0)[0]
     second = np.take_along_axis(table, below[None] + 1, axis=0)[0]
     return np.asarray(first + (second - first) * (spot - below))

@@ -22,6 +22,7 @@ from sizing.simulate.trips_balance import charge_after
 
 Array = NDArray[np.float64]
 
+COLDEST = 224.15  # K: no relation of the acid is held below -50 °C; colder weeks are taken as these
 TYPICAL_NIGHT = 10.0  # a: the night that night_to_month counts from
 
 
@@ -50,9 +51,9 @@ def winter_air(place: Place, told: Trips, samples: Samples) -> Array:
         return np.full((1, 1), told.temperature)
     month = cold_month(place.normals) if place.normals is not None else None
     if month is not None:
-        return np.asarray(month.mean + samples["winter_weeks"])
+        return np.maximum(month.mean + samples["winter_weeks"], COLDEST)
     night = float(coldest_night(place, TYPICAL_NIGHT).temperature)
-    return np.asarray(night + samples["night_to_month"] + samples["winter_weeks"])
+    return np.maximum(night + samples["night_to_month"] + samples["winter_weeks"], COLDEST)
 
 
 @dataclass(frozen=True)
