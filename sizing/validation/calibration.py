@@ -176,21 +176,3 @@ def residuals_battery() -> tuple[Residual, ...]:
     """Return all residuals of the committed shapes."""
     names = ("flooded calcium", "AGM")
     return tuple(r for name in names for r in residuals_shape(name, battery_type(name).shape))
-
-
-def residuals_exponent() -> tuple[Residual, ...]:
-    """Return Peukert's exponent between the 20 h rate and 25 A beside that of the reserve laws.
-
-    No target of its own: it says the same as the reserve, which the shapes were fitted to.
-    """
-    found = []
-    for identity, name, kind in (("E29", "flooded calcium", "vented"), ("R40", "AGM", "VRLA")):
-        (law,) = load("ratings_rc_c20").select("fit", kind=kind)
-        row = _fit_row(identity)
-        batteries = fitted_batteries(battery_type(name).shape, battery_type_ratios(name)[1])
-        ours = np.log(1200.0 / rate(batteries, "rc_en")) / np.log(500.0 / CAPACITIES)
-        for ah, exponent in zip(CAPACITIES, ours, strict=True):
-            conditions, scale = f"{name}, {ah:.0f} Ah", float(row["tolerance"])
-            target = float(law["alpha"])
-            found.append(Residual(row["quantity"], conditions, target, float(exponent), scale, row["source"]))
-    return tuple(found)

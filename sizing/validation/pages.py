@@ -10,12 +10,13 @@ import numpy as np
 from sizing.physics.battery import battery_type
 from sizing.tables import load, sources
 from sizing.validation import SUBJECTS, Outcome, listed, outcomes
-from sizing.validation.calibration import Residual, residuals_exponent, residuals_shape
+from sizing.validation.calibration import Residual, residuals_shape
 from sizing.validation.calibration_charging import residuals_charging
 from sizing.validation.calibration_climate import residuals_climate
 from sizing.validation.calibration_cranking import residuals_friction, residuals_starters
 from sizing.validation.calibration_electrolyte import residuals_electrolyte
 from sizing.validation.calibration_standing import residuals_self_discharge
+from sizing.validation.calibration_weather import residuals_weather
 
 Cells = Sequence[str]
 Entry = Mapping[str, str | float]
@@ -95,6 +96,10 @@ SELF_DISCHARGE_TEXT = """\
 Fitted by `scripts/fit_self_discharge.py` to one handbook's ten rows: a level by battery and one
 factor per 10 K. They obey the factor 2 exactly, so nothing is left over; how far single batteries lie from it
 is declared, not fitted.
+"""
+WEATHER_TEXT = """\
+Fitted by `scripts/fit_weather.py` to typical years of the places of use `fit`: what a generated day
+adds within the day. The rest of the recipe is solved for each place from its own normals and design values.
 """
 CHARGING_TEXT = """\
 The limits of a regulator are straight lines through the printed ones (`scripts/fit_regulator.py`). Acceptance
@@ -221,10 +226,10 @@ def calibration_page(known: Mapping[str, Sequence[Entry]]) -> str:
     for shape in known:
         text += [f"### Targets of {shape}\n", _residuals(residuals_shape(shape, battery_type(shape).shape))]
     text += ["### What the data say of each parameter\n", KNOWN_TEXT, _known(known)]
-    text += ["### The same as the reserve, in other words\n", _residuals(residuals_exponent())]
     text += ["## Friction and breakaway\n", FRICTION_TEXT, _entries(residuals_friction())]
     text += ["## Starters\n", STARTER_TEXT, _entries(residuals_starters())]
     text += ["## Cold and hot extremes of a place\n", CLIMATE_TEXT, _summed(residuals_climate())]
+    text += ["## Weather generator\n", WEATHER_TEXT, _summed(residuals_weather())]
     text += ["## Acid\n", ELECTROLYTE_TEXT, _entries_or_summed(residuals_electrolyte())]
     text += ["## Charging\n", CHARGING_TEXT, _entries(residuals_charging())]
     text += ["## Self-discharge\n", SELF_DISCHARGE_TEXT, _residuals(residuals_self_discharge())]

@@ -319,3 +319,22 @@ def five_hours_agm(row: Row) -> Iterable[Point]:
     """C5 over C20 of AGM."""
     for size, ours in _by_size(_rates(AGM, "c5_jis") / CAPACITIES):
         yield inside(row, size, ours)
+
+
+def _exponents(name: str) -> Iterable[tuple[str, float]]:
+    """Return Peukert's exponent between the 20 h rate and 25 A, by size."""
+    return _by_size(np.log(1200.0 / _rates(name, "rc_en")) / np.log(500.0 / CAPACITIES))
+
+
+@check("E29")
+def exponent_flooded(row: Row) -> Iterable[Point]:
+    """Exponent of flooded batteries."""
+    for size, ours in _exponents(FLOODED):
+        yield inside(row, size, ours)
+
+
+@check("R40")
+def exponent_agm(row: Row) -> Iterable[Point]:
+    """Exponent of AGM batteries."""
+    for size, ours in _exponents(AGM):
+        yield inside(row, size, ours)

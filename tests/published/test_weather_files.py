@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from pathlib import Path
 
 import numpy as np
@@ -113,14 +112,3 @@ def test_statistics_of_the_files_that_come_with_the_library(row: Row) -> None:
         assert ours[key] == pytest.approx(value, abs=0.5 * 10.0 ** -len(row[key].partition(".")[2]) + 1e-9), (
             key
         )
-
-
-def test_a_year_is_read_faster_than_a_blink(tmp_path: Path) -> None:
-    path = tmp_path / "town.epw"
-    path.write_text(epw(degrees(3)), encoding="utf-8")
-    times = []
-    for _ in range(7):
-        start = time.perf_counter()
-        read_weather(path)
-        times.append(time.perf_counter() - start)
-    assert min(times) < 0.05
