@@ -13,7 +13,7 @@ from sizing.inputs import Scenario, Trips
 from sizing.physics.battery import BatteryType
 from sizing.physics.cell import Battery
 from sizing.simulate.cold_start import Demand, Vehicle, start_demand
-from sizing.simulate.label import aged_battery, mass_of, read_label, unit_battery
+from sizing.simulate.label import USUAL_CAPACITY, aged_battery, mass_of, read_label, unit_battery
 from sizing.simulate.sampling import Samples, draw
 from sizing.simulate.setup import vehicle_of
 from sizing.simulate.trips_setup import Life, life_of, parked_air, start_charge, winter_air, winter_charge
@@ -21,6 +21,7 @@ from sizing.simulate.trips_setup import Life, life_of, parked_air, start_charge,
 Array = NDArray[np.float64]
 
 LEAST_CHARGE = 0.40  # below which nobody drives on without charging it: our judgement
+UNIT = 100.0  # A (EN) of the unit battery
 KEPT = 64  # charges that are remembered: an answer asks for the same one many times
 
 
@@ -29,7 +30,7 @@ def batteries_of(
 ) -> tuple[Battery, str]:
     """Return all batteries of a scenario side by side with their age, and their type.
 
-    Without a label it is a battery of the size that is usual for the start, as old as the goal asks for.
+    Without a label it is of the size usual for the start, no smaller than 60 Ah, and as old as the goal.
     """
     label, car = scenario.battery, scenario.vehicle
     if label is not None and label.has_rating:
@@ -39,7 +40,9 @@ def batteries_of(
     unit = unit_battery(kind.name)
     # a battery that fits gives the running current at about half of its short-circuit current
     sizes = demand.running_current * np.asarray(unit.resistance) / 2.0
-    size = float(np.nanmedian(sizes)) if np.isfinite(sizes).any() else 1.0
+    asked = float(np.nanmedian(sizes)) if np.isfinite(sizes).any() else 0.0
+    # nor is it smaller than the usual one: mild weather asks for little, and cars are not made for it alone
+    size = max(asked, USUAL_CAPACITY * kind.cold_cranking_per_ah / UNIT)
     return aged_battery(unit, kind, scenario.goal.age_years, samples).scaled(size), kind.name
 
 
