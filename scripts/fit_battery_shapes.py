@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from scipy.optimize import least_squares
 
 from sizing.physics.battery import acid_of_type, battery_type
-from sizing.physics.cell import Shape
+from sizing.physics.pores import Shape
 from sizing.tables import load
 from sizing.validation.calibration import residuals_shape
 

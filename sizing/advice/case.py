@@ -25,8 +25,8 @@ from sizing.climate.readers import WeatherFileError, read_weather
 from sizing.climate.record_extremes import place_of_record
 from sizing.inputs import Fault, Scenario, ScenarioError
 from sizing.physics.battery import BatteryType, battery_type
-from sizing.physics.cell import Battery
 from sizing.physics.engine import ignition_limit
+from sizing.physics.pores import Battery
 from sizing.simulate.cold_start import Demand, Need, Vehicle, needed_size, start_demand
 from sizing.simulate.label import aged_battery, mass_of, type_of, unit_battery
 from sizing.simulate.sampling import Samples, draw

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from sizing.advice.case import Case, make_case
 from sizing.inputs import Scenario
-from sizing.physics.cell import Battery
+from sizing.physics.pores import Battery
 from sizing.simulate.label import aged_battery, read_label
 from sizing.simulate.sampling import INTERVAL, never_as_infinite
 

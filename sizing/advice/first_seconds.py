@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from sizing.advice.case import Case, make_case
 from sizing.inputs import Fault, Scenario, ScenarioError
-from sizing.physics.cell import Battery
 from sizing.physics.oil import kinematic_viscosity
+from sizing.physics.pores import Battery
 from sizing.physics.starter.defaults import POWER_RANGE
 from sizing.simulate.ageing import capacity_left, resistance_growth
 from sizing.simulate.first_seconds import (

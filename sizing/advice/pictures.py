@@ -18,7 +18,7 @@ from sizing.advice.recommend import Recommendation
 from sizing.climate import AVERAGE_YEAR, coldest_night
 from sizing.inputs import Scenario
 from sizing.inputs.vocabulary import cold_test_of_mark
-from sizing.physics.cell import Battery
+from sizing.physics.pores import Battery
 from sizing.physics.ratings import rate
 from sizing.simulate.label import aged_battery, read_label, unit_battery
 from sizing.simulate.sampling import INTERVAL

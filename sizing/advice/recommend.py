@@ -18,7 +18,7 @@ from sizing.advice.stand_days import size_to_stand
 from sizing.inputs import Fault, Scenario, ScenarioError
 from sizing.inputs.vocabulary import cold_test_of_mark
 from sizing.physics.battery import reserve_from_capacity
-from sizing.physics.cell import Battery
+from sizing.physics.pores import Battery
 from sizing.physics.ratings import rate
 from sizing.simulate.cold_start import REASONS, Need, needed_reserve
 from sizing.simulate.label import Read, aged_battery, read_label, unit_battery

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from sizing.advice.case import Case
 from sizing.inputs import Standing
-from sizing.physics.cell import Battery
+from sizing.physics.pores import Battery
 from sizing.physics.standing import (
     KeyOffDraw,
     asleep_current,

@@ -14,9 +14,9 @@ from sizing.advice.standing_case import DAY, Setting, constant, recharge_due, se
 from sizing.advice.standing_remedies import Remedy, remedies
 from sizing.inputs import Scenario, Standing
 from sizing.physics.battery import reserve_from_capacity
-from sizing.physics.cell import Battery
 from sizing.physics.charge_sources import charging_time, constants
 from sizing.physics.electrolyte import open_circuit_voltage_cell, specific_gravity
+from sizing.physics.pores import Battery
 from sizing.physics.standing import TEMPERATURE_RANGE, days_of_draw, rule_charge_ah
 from sizing.simulate.sampling import INTERVAL
 from sizing.simulate.standing import HOUR, hourly_current, stand

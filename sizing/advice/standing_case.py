@@ -15,9 +15,9 @@ from sizing.climate.generate import UnknownNormalsError
 from sizing.climate.shelter import HOUSE
 from sizing.inputs import Battery as Label
 from sizing.inputs import Fault, Scenario, ScenarioError, Standing
-from sizing.physics.cell import Battery
 from sizing.physics.charge_sources import Panel, constants, panel_tilt, usual_maintainer
 from sizing.physics.charging import acceptance_of
+from sizing.physics.pores import Battery
 from sizing.physics.standing import KeyOffDraw, asleep_current, drawn_charge, self_discharge_of_type
 from sizing.simulate.label import Read, aged_battery, mass_of, read_label
 from sizing.simulate.standing import Charging, full_charge, hourly_decay

@@ -12,10 +12,10 @@ from sizing.advice.case import Case, make_case
 from sizing.advice.recommend import Estimate
 from sizing.advice.trips_case import life_in
 from sizing.inputs import Fault, Scenario, ScenarioError, Trips
-from sizing.physics.cell import mass_fraction_left
 from sizing.physics.charge_sources import charger_current, constants
 from sizing.physics.charging import HOUR
 from sizing.physics.electrolyte import freezing_temperature
+from sizing.physics.pores import mass_fraction_left
 from sizing.simulate.sampling import INTERVAL, influences
 from sizing.simulate.trips import WEEK, Standpoint, Use, course, drive, settled_temperature, trip
 from sizing.simulate.trips_balance import equilibrium, gain, shortest_drive, time_to_fall

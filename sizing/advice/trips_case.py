@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from sizing.climate import Place
 from sizing.inputs import Scenario, Trips
 from sizing.physics.battery import BatteryType
-from sizing.physics.cell import Battery
+from sizing.physics.pores import Battery
 from sizing.simulate.cold_start import Demand, Vehicle, start_demand
 from sizing.simulate.label import USUAL_CAPACITY, aged_battery, mass_of, read_label, unit_battery
 from sizing.simulate.sampling import Samples, draw

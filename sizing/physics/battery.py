@@ -13,9 +13,10 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sizing.physics.cell import MASS_LOST_PER_ACID, Battery, Shape, depleted, rested, terminal_voltage
+from sizing.physics.cell import terminal_voltage
 from sizing.physics.delivery import HOUR
 from sizing.physics.electrolyte import mass_fraction_from_specific_gravity
+from sizing.physics.pores import MASS_LOST_PER_ACID, Battery, Shape, depleted, rested
 from sizing.physics.ratings import margin, rating_test
 from sizing.physics.roots import find_root
 from sizing.tables import Row, load

@@ -16,8 +16,9 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sizing.physics.cell import CELLS, Battery, mass_fraction_left
+from sizing.physics.cell import CELLS
 from sizing.physics.electrolyte import conductivity, open_circuit_voltage_cell
+from sizing.physics.pores import Battery, mass_fraction_left
 from sizing.tables import load
 
 Array = NDArray[np.float64]

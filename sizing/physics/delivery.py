@@ -7,17 +7,9 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from sizing.physics.cell import (
-    MASS_LOST_PER_ACID,
-    Battery,
-    State,
-    acid_left,
-    depleted,
-    loaded_voltage,
-    rested,
-    terminal_voltage,
-)
+from sizing.physics.cell import loaded_voltage, terminal_voltage
 from sizing.physics.electrolyte import mass_fraction_at_freezing
+from sizing.physics.pores import MASS_LOST_PER_ACID, Battery, State, acid_left, depleted, rested
 from sizing.physics.roots import find_root
 
 Array = NDArray[np.float64]

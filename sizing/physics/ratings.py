@@ -13,8 +13,9 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sizing.physics.cell import Battery, depleted, rested, terminal_voltage
+from sizing.physics.cell import terminal_voltage
 from sizing.physics.delivery import KELVIN, capacity_at, discharge_time
+from sizing.physics.pores import Battery, depleted, rested
 from sizing.physics.roots import find_root
 from sizing.tables import Row, load
 

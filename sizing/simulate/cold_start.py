@@ -12,10 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sizing.physics.cell import Battery, depleted, rested
 from sizing.physics.delivery import freezing_depletion, voltage_after, voltage_by_current
 from sizing.physics.engine import Engine, breakaway_torque, friction_scale, friction_torque
 from sizing.physics.oil import Oil, kinematic_viscosity
+from sizing.physics.pores import Battery, depleted, rested
 from sizing.physics.ratings import LARGEST_SHORT_CIRCUIT
 from sizing.physics.roots import find_root
 from sizing.physics.starter import Starter, copper_factor, current_for_torque, flux_constant

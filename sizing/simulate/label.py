@@ -18,8 +18,8 @@ from sizing.physics.battery import (
     battery_type,
     capacity_from_reserve,
 )
-from sizing.physics.cell import Battery
 from sizing.physics.delivery import capacity_at
+from sizing.physics.pores import Battery
 from sizing.physics.ratings import rate
 from sizing.simulate.ageing import capacity_left, resistance_growth
 from sizing.simulate.sampling import Samples

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sizing.physics.cell import Battery
+from sizing.physics.pores import Battery
 from sizing.physics.standing import (
     TEMPERATURE_RANGE,
     KeyOffDraw,

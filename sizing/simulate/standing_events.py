@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sizing.physics.cell import Battery
+from sizing.physics.pores import Battery
 from sizing.simulate.standing import HOUR
 from sizing.simulate.standing_start import StartGrid, at_temperature, freezing_charge, no_start_charge
 from sizing.simulate.standing_weather import DAY_HOURS, Weather

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from sizing.physics.battery import battery_type
-from sizing.physics.cell import Battery
+from sizing.physics.pores import Battery
 from sizing.physics.standing import MONTH
 from sizing.simulate.standing import full_charge, hourly_decay
 from sizing.simulate.standing_events import Parked, response

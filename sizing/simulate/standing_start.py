@@ -11,10 +11,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sizing.physics.cell import Battery, mass_fraction_left
 from sizing.physics.delivery import freezing_depletion
 from sizing.physics.electrolyte import ice_fraction, open_circuit_voltage_cell, specific_gravity
 from sizing.physics.electrolyte.acid import TEMPERATURE_RANGE
+from sizing.physics.pores import Battery, mass_fraction_left
 from sizing.simulate.cold_start import Vehicle, needed_size, start_demand
 
 Array = NDArray[np.float64]

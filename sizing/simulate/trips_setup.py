@@ -12,8 +12,8 @@ from sizing.climate import Place, battery_time_constant, coldest_night, find_she
 from sizing.climate.nights import cold_month
 from sizing.climate.shelter import HOUSE, unheated_room
 from sizing.inputs import Trips
-from sizing.physics.cell import Battery
 from sizing.physics.charging import HOUR, Acceptance, acceptance_of
+from sizing.physics.pores import Battery
 from sizing.physics.standing import self_discharge_of_type
 from sizing.simulate.cold_start import Demand
 from sizing.simulate.sampling import Samples

@@ -13,8 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sizing.physics.battery import battery_from_capacity, battery_type, reserve_from_capacity
-from sizing.physics.cell import Battery, Shape
 from sizing.physics.delivery import HOUR, KELVIN, capacity_at
+from sizing.physics.pores import Battery, Shape
 from sizing.physics.ratings import rate
 from sizing.tables import Row, load
 

@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sizing.physics.battery import battery_from_capacity, battery_type, type_names
-from sizing.physics.cell import Battery, rested
 from sizing.physics.delivery import HOUR, KELVIN, capacity_at, discharge_time, voltage_after
+from sizing.physics.pores import Battery, rested
 from sizing.physics.ratings import rate, rating_test
 from sizing.physics.roots import find_root
 from sizing.tables import Row, load

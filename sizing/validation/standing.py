@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 
 from sizing.inputs import Vehicle as Told
 from sizing.physics.battery import battery_from_capacity, battery_type, type_names
-from sizing.physics.cell import Battery
 from sizing.physics.delivery import KELVIN
 from sizing.physics.electrolyte import (
     density,
@@ -19,6 +18,7 @@ from sizing.physics.electrolyte import (
     mass_fraction_from_specific_gravity,
     open_circuit_voltage_cell,
 )
+from sizing.physics.pores import Battery
 from sizing.physics.standing import (
     MONTH,
     KeyOffDraw,

@@ -14,10 +14,10 @@ from numpy.typing import NDArray
 
 from sizing.inputs import Vehicle as Told
 from sizing.physics.battery import battery_from_capacity, battery_type
-from sizing.physics.cell import rested
 from sizing.physics.delivery import KELVIN, voltage_after
 from sizing.physics.engine import friction_scale, friction_torque
 from sizing.physics.oil import kinematic_viscosity
+from sizing.physics.pores import rested
 from sizing.physics.ratings import rate
 from sizing.physics.starter import behind_cable, operating_point
 from sizing.simulate.label import unit_battery

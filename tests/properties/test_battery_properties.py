@@ -20,19 +20,11 @@ from sizing.physics.battery import (
     reserve_from_capacity,
     type_names,
 )
-from sizing.physics.cell import (
-    PORE_SPACES,
-    Battery,
-    State,
-    acid_left,
-    depleted,
-    mass_fraction_left,
-    rested,
-    terminal_voltage,
-)
+from sizing.physics.cell import terminal_voltage
 from sizing.physics.delivery import capacity_at, discharge_time, freezing_depletion, voltage_after
 from sizing.physics.electrolyte import freezing_temperature, mass_fraction_after_discharge
 from sizing.physics.electrolyte.acid import ACID_PER_AMPERE_HOUR
+from sizing.physics.pores import PORE_SPACES, Battery, State, acid_left, depleted, mass_fraction_left, rested
 from sizing.physics.ratings import held_current, rate
 from sizing.tables import load
 

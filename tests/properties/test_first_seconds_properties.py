@@ -14,9 +14,9 @@ from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
 from sizing.inputs import Vehicle as Told
-from sizing.physics.cell import rested
 from sizing.physics.delivery import voltage_after
 from sizing.physics.engine import friction_torque
+from sizing.physics.pores import rested
 from sizing.physics.starter import OperatingPoint, behind_cable, operating_point
 from sizing.simulate.first_seconds import (
     Figures,

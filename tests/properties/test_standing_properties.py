@@ -14,8 +14,8 @@ from scipy.integrate import solve_ivp
 
 from sizing.climate import find, find_shelter
 from sizing.physics.battery import battery_from_capacity, battery_type, type_names
-from sizing.physics.cell import Battery
 from sizing.physics.electrolyte import freezing_temperature
+from sizing.physics.pores import Battery
 from sizing.physics.standing import (
     MONTH,
     KeyOffDraw,

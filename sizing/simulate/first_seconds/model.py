@@ -16,20 +16,10 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sizing.physics.cell import (
-    CELLS,
-    FARADAY,
-    GAS,
-    PORE_SPACES,
-    State,
-    activation_loss,
-    depleted,
-    ohmic_resistance,
-    rest_voltage,
-    rested,
-)
+from sizing.physics.cell import CELLS, FARADAY, GAS, activation_loss, ohmic_resistance, rest_voltage
 from sizing.physics.engine import friction_parts
 from sizing.physics.engine.gas import gas_torque_from_rest
+from sizing.physics.pores import PORE_SPACES, State, depleted, rested
 from sizing.physics.starter import copper_factor, crank_torque, flux_constant
 from sizing.simulate.first_seconds.start import Start
 

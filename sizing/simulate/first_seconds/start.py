@@ -8,10 +8,10 @@ from typing import Any
 
 import numpy as np
 
-from sizing.physics.cell import Battery
 from sizing.physics.engine import Engine, friction_scale
 from sizing.physics.engine.gas import Charge, worst_stop_angle
 from sizing.physics.oil import kinematic_viscosity
+from sizing.physics.pores import Battery
 from sizing.physics.starter import Starter
 from sizing.simulate.cold_start import Vehicle
 from sizing.tables import load

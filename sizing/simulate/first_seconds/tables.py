@@ -10,8 +10,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sizing.physics.cell import EMPTY, PORE_SPACES, State, ohmic_resistance, rest_voltage, rested
+from sizing.physics.cell import EMPTY, ohmic_resistance, rest_voltage
 from sizing.physics.engine.gas import CYCLE, firing_interval, gas_torque_from_rest
+from sizing.physics.pores import PORE_SPACES, State, rested
 from sizing.simulate.first_seconds.model import rubbing_torque
 from sizing.simulate.first_seconds.start import Start
 
