@@ -23,6 +23,7 @@ from sizing.climate import (
 from sizing.climate.gumbel import TooFewYearsError
 from sizing.climate.readers import WeatherFileError, read_weather
 from sizing.climate.record_extremes import place_of_record
+from sizing.climate.record_years import whole_years
 from sizing.inputs import Fault, Scenario, ScenarioError
 from sizing.physics.battery import BatteryType, battery_type
 from sizing.physics.engine import ignition_limit
@@ -46,21 +47,35 @@ def _found(name: str) -> Place:
 
 
 @cache
-def _measured(path: str, changed: int) -> Place:
+def _read(path: str, changed: int) -> tuple[Place, Array]:
     # read once for all that an answer tries, and again when the file has changed
-    return place_of_record(read_weather(path))
+    record = read_weather(path)
+    return place_of_record(record), whole_years(record)
 
 
-def _place_of_file(path: str) -> Place:
-    """Return the place that a weather file describes; what is wrong with it becomes a fault."""
+def _file(path: str) -> tuple[Place, Array]:
+    """Return the place that a weather file describes, and its whole years; what is wrong becomes a fault."""
     try:
-        return _measured(path, Path(path).stat().st_mtime_ns)
+        return _read(path, Path(path).stat().st_mtime_ns)
     except OSError as error:
         reason = error.strerror or str(error)
     except (WeatherFileError, TooFewYearsError) as error:
         reason = str(error)
     accepted = f"a weather file that can be read, EPW, TMY3 or a table ({reason})"
     raise ScenarioError([Fault("place.weather_file", repr(path), accepted)])
+
+
+def measured_years(scenario: Scenario) -> Array | None:
+    """Return the whole years of hours of a scenario's weather file, shape (years, 365, 24) [K].
+
+    None where there is no file, or none of its years is whole.
+
+    Raises ScenarioError for a file that cannot be read.
+    """
+    if scenario.place.weather_file is None:
+        return None
+    years = _file(scenario.place.weather_file)[1]
+    return years if len(years) else None
 
 
 def place_of(scenario: Scenario) -> Place:
@@ -70,7 +85,7 @@ def place_of(scenario: Scenario) -> Place:
     """
     where = scenario.place
     if where.weather_file is not None:
-        return _place_of_file(where.weather_file)
+        return _file(where.weather_file)[0]
     if where.coldest_night is not None:
         return place_from_coldest_night(where.coldest_night)
     if where.name is not None:

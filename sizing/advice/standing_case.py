@@ -9,7 +9,7 @@ from math import ceil
 import numpy as np
 from numpy.typing import NDArray
 
-from sizing.advice.case import Case, make_case
+from sizing.advice.case import Case, make_case, measured_years
 from sizing.climate import find_shelter
 from sizing.climate.generate import UnknownNormalsError
 from sizing.climate.shelter import HOUSE
@@ -221,6 +221,7 @@ def _weather(told: Standing, case: Case, label: Label, kind: str, parked_on: dat
             mass=mass_of(label),
             battery=kind,
             sleeve=where.sleeve,
+            measured=measured_years(case.scenario),
         )
     except UnknownNormalsError:
         wanted = 'one such as "5 °C", or a place by its name: one night does not tell the weather of months'

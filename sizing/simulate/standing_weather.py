@@ -1,4 +1,4 @@
-"""The temperatures of a parked battery over weeks: made-up years of the place, or a constant."""
+"""The temperatures of a parked battery over weeks: made-up or measured years of the place, or a constant."""
 
 from __future__ import annotations
 
@@ -108,10 +108,32 @@ def made_up_air(place: Place, start: date, days: int, years: int, seed: int) -> 
     >>> made_up_air(find("Winnipeg"), date(2025, 12, 30), 4, 2, 1).shape
     (96, 1, 2)
     """
-    year, day = days_of_year(start, days)
+    year, _ = days_of_year(start, days)
     made = np.asarray(hourly_years(place, years + int(year[-1]), seed=seed), float)
-    made = made.reshape(len(made), DAYS, DAY_HOURS)
-    air = np.stack([made[n + year, day].reshape(-1) for n in range(years)], axis=-1)
+    return air_of_years(made.reshape(len(made), DAYS, DAY_HOURS), start, days, years)
+
+
+def air_of_years(held: Array, start: date, days: int, years: int) -> Array:
+    """Return hourly air outdoors from a day on, cut from whole years of weather.
+
+    Parameters
+    ----------
+    held : years one after the other, shape (years held, 365, 24) [K]
+    start : first day [-]
+    days : how many [d]
+    years : how many winters are wanted; those held are taken in turn where they are fewer [-]
+
+    Returns
+    -------
+    array : shape (24 days, 1, years) [K]
+
+    Examples
+    --------
+    >>> air_of_years(np.full((2, 365, 24), 270.0), date(2025, 12, 30), 4, 3).shape
+    (96, 1, 3)
+    """
+    year, day = days_of_year(start, days)
+    air = np.stack([held[(n + year) % len(held), day].reshape(-1) for n in range(years)], axis=-1)
     return air[:, None, :]
 
 
@@ -183,6 +205,7 @@ def standing_weather(
     mass: float,
     battery: str,
     sleeve: str,
+    measured: Array | None = None,
 ) -> Weather:
     """Return the temperatures of a battery in a vehicle that stands from a day on.
 
@@ -198,6 +221,7 @@ def standing_weather(
     mass : of the battery [kg]
     battery : its type [-]
     sleeve : around it [-]
+    measured : whole years of a record instead of made-up ones, shape (years held, 365, 24) [K]
 
     Returns
     -------
@@ -218,7 +242,10 @@ def standing_weather(
     """
     lag = battery_time_constant(mass, battery, sleeve=sleeve)
     slow = lag.low + (lag.high - lag.low) * samples["lag"]
-    outdoors = made_up_air(place, start, days, years, seed)
+    if measured is None:
+        outdoors = made_up_air(place, start, days, years, seed)
+    else:
+        outdoors = air_of_years(measured, start, days, years)
     hourly = battery_temperature(sheltered_air(outdoors, shelter, samples["shelter"]), slow)
     assert place.normals is not None  # without them no weather was made up
     mean, low = (x[:, None, None] for x in usual_days(place.normals, start, days))
