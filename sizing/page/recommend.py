@@ -300,7 +300,7 @@ def source_lines(answer: Recommendation) -> list[str]:
     found = [f"{place.label}: {sources()[key]['author']}: {sources()[key]['title']}" for key in place.sources]
     return [
         *(found or [f"{place.label}: no published source; {place.status}"]),
-        "Engine, oil, starter and battery: docs/methods and the tables of this project, each with its source",
+        "Engine, oil, starter and battery: docs/theory and the tables of this project, each with its source",
         "Published values that the computation is checked against: sizing validate",
     ]
 

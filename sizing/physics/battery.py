@@ -25,7 +25,7 @@ Array = NDArray[np.float64]
 Scalars = Array | float
 
 # One standard deviation in ln of what is estimated from the rest of a label: section "missing ratings" of
-# docs/methods/ratings.md
+# docs/theory/ratings.md
 RESERVE_SPREAD = 0.10
 UNKNOWN_MARKET_SPREAD = 0.17
 ROUNDS = 30  # alternations of the two scales; each gains about a digit

@@ -66,7 +66,7 @@ def discharge_time(
 
     Notes
     -----
-    The freezing line is a hard end (docs/methods/electrolyte.md): the mean acid may not cross it.
+    The freezing line is a hard end (docs/theory/electrolyte.md): the mean acid may not cross it.
 
     Examples
     --------

@@ -29,7 +29,7 @@ Scalars = Array | float
 REFERENCE_TEMPERATURE = 298.15  # K, where R25, I0 and the ladder are defined
 PORE_SPACES = 9  # rungs of the ladder; more change no rating by 0.1 %
 RUNG_RATIO = 4.0  # each rung is this much slower than the one before
-# Mass of solution lost over mass of acid lost by discharge: docs/methods/electrolyte.md, acid balance
+# Mass of solution lost over mass of acid lost by discharge: docs/theory/electrolyte.md, acid balance
 MASS_LOST_PER_ACID = (98.079 - 18.015) / 98.079
 
 

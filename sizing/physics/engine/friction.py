@@ -112,7 +112,7 @@ def mixed_factor(
 
     Notes
     -----
-    Source patton_1989 and sandoval_2002 for m = 0; the fading is derived (docs/methods/cranking.md).
+    Source patton_1989 and sandoval_2002 for m = 0; the fading is derived (docs/theory/cranking.md).
 
     Examples
     --------

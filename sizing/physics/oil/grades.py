@@ -196,7 +196,7 @@ def from_data_sheet(
 
     Notes
     -----
-    The curve through three points, derived (docs/methods/cranking.md).
+    The curve through three points, derived (docs/theory/cranking.md).
 
     Examples
     --------
