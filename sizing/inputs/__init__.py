@@ -12,6 +12,7 @@ from sizing.inputs.reading import (
     read_mapping,
     scenario_from_mapping,
 )
+from sizing.inputs.readings import Readings
 from sizing.inputs.standing import Standing
 from sizing.inputs.trips import Trips
 
@@ -21,6 +22,7 @@ __all__ = [
     "Goal",
     "OilData",
     "Parking",
+    "Readings",
     "Scenario",
     "ScenarioError",
     "Show",
