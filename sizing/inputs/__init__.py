@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sizing.inputs.faults import Fault, ScenarioError
+from sizing.inputs.life import Life
 from sizing.inputs.models import Battery, Goal, OilData, Parking, Scenario, Show, Vehicle
 from sizing.inputs.reading import (
     demo_mapping,
@@ -20,6 +21,7 @@ __all__ = [
     "Battery",
     "Fault",
     "Goal",
+    "Life",
     "OilData",
     "Parking",
     "Readings",

@@ -11,6 +11,7 @@ from typing import Annotated
 from pydantic import Field, model_validator
 
 from sizing.inputs.fields import Choice, Name, Quantity, Whole, YesOrNo, refusal, words_of
+from sizing.inputs.life import Life
 from sizing.inputs.readings import Readings
 from sizing.inputs.section import Section as Section
 from sizing.inputs.standing import Standing
@@ -281,6 +282,9 @@ class Scenario(Section):
     )
     readings: Readings | None = Field(
         default=None, description="What was read of the battery in hand, when its condition is asked."
+    )
+    life: Life | None = Field(
+        default=None, description="How the battery lives, when its years are asked about."
     )
     show: Show = Field(default=Show(), description="How the answer is shown.")
     seed: Annotated[int, Whole(0, 2**32 - 1)] = Field(default=1, description="Same seed: same answer.")
