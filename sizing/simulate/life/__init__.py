@@ -1,0 +1,1 @@
+"""How long a battery lasts: from hours of weather and a week of use to months in service, for many lives."""
