@@ -8,6 +8,7 @@ from typing import Annotated, Any
 
 from pydantic import Field, model_validator
 
+from sizing.inputs.date_code import ACCEPTED, STAMP
 from sizing.inputs.fields import Choice, Day, Quantity, Rule, refusal
 from sizing.inputs.section import Section
 from sizing.inputs.vocabulary import marks_or_unknown
@@ -94,6 +95,26 @@ class Hours(Quantity):
     def schema(self) -> dict[str, Any]:
         """Return the JSON Schema."""
         return {"type": ["string", "number"], "examples": [self.low, self.high]}
+
+
+@dataclass(frozen=True)
+class Stamp(Rule):
+    """A date code as it is printed; which month it means hangs on the day on which it is read."""
+
+    @property
+    def accepted(self) -> str:
+        """What is accepted, in words."""
+        return ACCEPTED
+
+    def read(self, given: object) -> str:
+        """Return the code as printed."""
+        if not isinstance(given, str) or STAMP.fullmatch(given.strip()) is None:
+            raise refusal(self.accepted)
+        return given.strip()
+
+    def schema(self) -> dict[str, Any]:
+        """Return the JSON Schema."""
+        return {"type": "string", "examples": ["K-5", "10-5", "K-25"]}
 
 
 def volts(low: str, high: str) -> Quantity:
