@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sizing.inputs.booster import Booster
 from sizing.inputs.faults import Fault, ScenarioError
 from sizing.inputs.life import Life
 from sizing.inputs.models import Battery, Goal, OilData, Parking, Scenario, Show, Vehicle
@@ -14,17 +15,20 @@ from sizing.inputs.reading import (
     scenario_from_mapping,
 )
 from sizing.inputs.readings import Readings
+from sizing.inputs.replacing import Replacing
 from sizing.inputs.standing import Standing
 from sizing.inputs.trips import Trips
 
 __all__ = [
     "Battery",
+    "Booster",
     "Fault",
     "Goal",
     "Life",
     "OilData",
     "Parking",
     "Readings",
+    "Replacing",
     "Scenario",
     "ScenarioError",
     "Show",

@@ -10,9 +10,11 @@ from typing import Annotated
 
 from pydantic import Field, model_validator
 
+from sizing.inputs.booster import Booster
 from sizing.inputs.fields import Choice, Name, Quantity, Whole, YesOrNo, refusal, words_of
 from sizing.inputs.life import Life
-from sizing.inputs.readings import Readings
+from sizing.inputs.readings import Readings, Stamp
+from sizing.inputs.replacing import Replacing
 from sizing.inputs.section import Section as Section
 from sizing.inputs.standing import Standing
 from sizing.inputs.trips import Trips
@@ -215,6 +217,9 @@ class Battery(Section):
         default=None, description="Mass with acid [kg]; usual for type and size when not given."
     )
     age_years: Years = Field(default=0.0, alias="age", description="Age [a]; new when not given.")
+    date_code: Annotated[str, Stamp()] | None = Field(
+        default=None, description='Instead of the age, where the condition is asked: stamp such as "K-5".'
+    )
     charge: Annotated[float, Quantity("share", "5 %", "100 %")] | None = Field(
         default=None, description="State of charge [-]; 60 to 95 % as of a winter when not given."
     )
@@ -285,6 +290,12 @@ class Scenario(Section):
     )
     life: Life | None = Field(
         default=None, description="How the battery lives, when its years are asked about."
+    )
+    booster: Booster | None = Field(
+        default=None, description="The donor car or pack that shall help a flat battery, when that is asked."
+    )
+    replacing: Replacing | None = Field(
+        default=None, description="Where the battery sits, for the sheet on changing it."
     )
     show: Show = Field(default=Show(), description="How the answer is shown.")
     seed: Annotated[int, Whole(0, 2**32 - 1)] = Field(default=1, description="Same seed: same answer.")

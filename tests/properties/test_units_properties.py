@@ -17,7 +17,7 @@ ROWS = load("units_accepted").rows
 PAIRS = [(row["kind"], row["unit"]) for row in ROWS]
 INSIDE = {"K": "kelvin", "A h": "ampere * hour", "a": "year", "min": "minute", "m3": "meter ** 3"} | {
     "m2/s": "meter ** 2 / second", "kg/m3": "kilogram / meter ** 3", "Pa s": "pascal * second"} | {
-    "1": "dimensionless", "deg": "degree"}  # fmt: skip
+    "1": "dimensionless", "deg": "degree", "m2": "meter ** 2"}  # fmt: skip
 
 
 REGISTRY = pint.UnitRegistry()
