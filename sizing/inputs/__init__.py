@@ -6,6 +6,7 @@ from sizing.inputs.booster import Booster
 from sizing.inputs.faults import Fault, ScenarioError
 from sizing.inputs.life import Life
 from sizing.inputs.models import Battery, Goal, OilData, Parking, Scenario, Show, Vehicle
+from sizing.inputs.offers import Buying, Offer
 from sizing.inputs.reading import (
     demo_mapping,
     demo_scenario,
@@ -22,9 +23,11 @@ from sizing.inputs.trips import Trips
 __all__ = [
     "Battery",
     "Booster",
+    "Buying",
     "Fault",
     "Goal",
     "Life",
+    "Offer",
     "OilData",
     "Parking",
     "Readings",

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import Field, model_validator
+from pydantic import AfterValidator, Field, model_validator
 
 from sizing.inputs.booster import Booster
 from sizing.inputs.fields import Choice, Name, Quantity, Whole, YesOrNo, refusal, words_of
 from sizing.inputs.life import Life
+from sizing.inputs.offers import Buying, Offer, distinct
 from sizing.inputs.readings import Readings, Stamp
 from sizing.inputs.replacing import Replacing
 from sizing.inputs.section import Section as Section
@@ -297,6 +298,10 @@ class Scenario(Section):
     replacing: Replacing | None = Field(
         default=None, description="Where the battery sits, for the sheet on changing it."
     )
+    offers: Annotated[tuple[Offer, ...], AfterValidator(distinct)] = Field(
+        default=(), description="Offers of shops, each under its own [[offers]], when they are compared."
+    )
+    buying: Buying = Field(default=Buying(), description="How offers are compared.")
     show: Show = Field(default=Show(), description="How the answer is shown.")
     seed: Annotated[int, Whole(0, 2**32 - 1)] = Field(default=1, description="Same seed: same answer.")
 

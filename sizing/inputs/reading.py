@@ -92,35 +92,47 @@ def _fault(detail: dict[str, Any]) -> Fault:
     """Return one fault as pydantic found it, in our words."""
     place, given, reason = tuple(detail["loc"]), quoted(detail.get("input")), detail["type"]
     if reason == REFUSED:
-        key = detail["ctx"]["key"]
-        if key:
-            section = detail["input"] if isinstance(detail["input"], Mapping) else {}
-            place, given = (
-                (*place, key),
-                quoted(section[key]) if key in section else "nothing",
-            )
+        for key in filter(None, detail["ctx"]["key"].split(".")):
+            place, detail["input"] = (*place, key), _part(detail["input"], key)
+            given = "nothing" if detail["input"] is None else quoted(detail["input"])
         return Fault(_dotted(place), given, detail["ctx"]["accepted"])
     if reason == "missing":
         return Fault(_dotted(place), "nothing", _accepted(place))
     if reason == "extra_forbidden":
         return Fault(_dotted(place), given, _known_keys(place))
     if reason in {"model_type", "model_attributes_type", "dict_type"}:
-        return Fault(_dotted(place), given, f"a section [{_dotted(place)}] of its own")
+        entry = f"an entry under [[{_dotted(place[:-1])}]]" if isinstance(place[-1], int) else ""
+        return Fault(_dotted(place), given, entry or f"a section [{_dotted(place)}] of its own")
+    if reason == "tuple_type":
+        return Fault(_dotted(place), given, f"a list, each entry under its own [[{_dotted(place)}]]")
     return Fault(_dotted(place), given, " ".join(str(detail["msg"]).split()))
 
 
+def _part(section: Any, key: str) -> Any:
+    """Return what stands in a section under a key, or in a list at a place that is counted from 1."""
+    if isinstance(section, Mapping):
+        return section.get(key)
+    return section[int(key) - 1] if isinstance(section, list | tuple) else None
+
+
 def _dotted(place: tuple[Any, ...]) -> str:
-    """Return where a fault is, on one short line."""
-    words = [part if isinstance(part, str) and part.isidentifier() else quoted(part) for part in place]
-    return ".".join(words) or "scenario"
+    """Return where a fault is, on one short line; entries of a list are counted from 1."""
+    return ".".join(_word(part) for part in place) or "scenario"
+
+
+def _word(part: Any) -> str:
+    if isinstance(part, int):
+        return str(part + 1)
+    return str(part) if part.isidentifier() or part.isdecimal() else quoted(part)
 
 
 def _model(place: tuple[Any, ...]) -> type[BaseModel]:
     """Return the section at that place."""
     model: type[BaseModel] = Scenario
     for part in place:
-        kind = _field(model, part).annotation
-        model = next(option for option in (kind, *get_args(kind)) if _is_model(option))
+        if isinstance(part, str):  # a number says which entry of a list, all of one model
+            kind = _field(model, part).annotation
+            model = next(option for option in (kind, *get_args(kind)) if _is_model(option))
     return model
 
 
