@@ -42,7 +42,7 @@ def ageing_pace(battery_type: str) -> float:
     return float(load("battery_types").select("data", type=battery_type)[0]["ageing_pace"])
 
 
-def _between(place: Array, years: float, kind: str) -> Array:
+def _between(place: Array, years: Array | float, kind: str) -> Array:
     c = _columns()
     low, middle, high = (
         np.interp(years, c["years"], c[f"{kind}_{end}"]) for end in ("low", "middle", "high")
@@ -54,7 +54,7 @@ def _between(place: Array, years: float, kind: str) -> Array:
     )
 
 
-def resistance_growth(place: Array, years: float, battery_type: str) -> Array:
+def resistance_growth(place: Array, years: Array | float, battery_type: str) -> Array:
     """Return the share that age has added to the resistance.
 
     Parameters
@@ -75,7 +75,7 @@ def resistance_growth(place: Array, years: float, battery_type: str) -> Array:
     return np.maximum(_between(place, years * ageing_pace(battery_type), "growth"), 0.0)
 
 
-def capacity_left(place: Array, years: float, battery_type: str) -> Array:
+def capacity_left(place: Array, years: Array | float, battery_type: str) -> Array:
     """Return the share of the capacity that age has left.
 
     Parameters
