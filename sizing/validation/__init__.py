@@ -28,6 +28,7 @@ SUBJECTS = (
     "transient",
     "standing",
     "charging",
+    "practice",
 )
 Computation = Callable[[Row], Iterable["Point"]]
 _registered: dict[str, Computation] = {}
