@@ -16,7 +16,7 @@ from sizing.physics.standing import (
 )
 from sizing.simulate.cold_start import needed_size
 from sizing.simulate.standing import full_charge
-from sizing.simulate.standing_events import SIZES, first_size
+from sizing.simulate.standing_inverse import SIZES, first_size
 from sizing.simulate.standing_start import CHARGES, NEVER
 
 Array = NDArray[np.float64]

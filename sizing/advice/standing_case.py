@@ -10,18 +10,24 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sizing.advice.case import Case, make_case, measured_years
+from sizing.advice.standing_sources import DRAWS, Sources, course_of, sources_of
 from sizing.climate import find_shelter
 from sizing.climate.generate import UnknownNormalsError
 from sizing.climate.shelter import HOUSE
 from sizing.inputs import Battery as Label
 from sizing.inputs import Fault, Scenario, ScenarioError, Standing
-from sizing.physics.charge_sources import Panel, constants, panel_tilt, usual_maintainer
 from sizing.physics.charging import acceptance_of
 from sizing.physics.pores import Battery
-from sizing.physics.standing import KeyOffDraw, asleep_current, drawn_charge, self_discharge_of_type
+from sizing.physics.standing import (
+    KeyOffDraw,
+    aged_self_discharge,
+    asleep_current,
+    drawn_charge,
+    self_discharge_of_type,
+)
 from sizing.simulate.label import Read, aged_battery, mass_of, read_label
-from sizing.simulate.standing import Charging, full_charge, hourly_decay
-from sizing.simulate.standing_charged import Charged, by_day, on_maintainer, on_panel, stand_charged
+from sizing.simulate.standing import full_charge, hourly_decay
+from sizing.simulate.standing_charged import Charged, by_day
 from sizing.simulate.standing_events import Parked, response
 from sizing.simulate.standing_start import recharge_charge, start_grid
 from sizing.simulate.standing_weather import Weather, constant_weather, standing_weather
@@ -29,11 +35,10 @@ from sizing.tables import load
 
 Array = NDArray[np.float64]
 
-DRAWS = (16, 32)  # unknown and varying; each of the varying is one made-up year of weather
 HORIZON = 400  # days that are looked at where nobody asks for more
 DAY = 86400.0
+COLDER = 10.0  # K, by which the weather is made colder for comparison
 WINTER = {True: (11, 1), False: (5, 1)}  # north or south: when it is parked where nobody said
-FREEZING = 273.15  # K
 YEAR = 2025  # of a day that nobody gave: only the season matters
 
 
@@ -52,7 +57,7 @@ class Setting:
     decay: Array
     capacity: Array
     stands: Charged
-    charging: Charging | None
+    sources: Sources
 
 
 def constant(name: str) -> tuple[float, float, float]:
@@ -94,7 +99,11 @@ def setting_of(scenario: Scenario) -> Setting:
     parked_on = _parked_on(told, case)
     weather = _weather(told, case, label, read.kind.name, parked_on, days)
     rate, spread = self_discharge_of_type(read.kind.name)
-    rate_20 = np.asarray(rate * np.exp(spread * case.samples["self_discharge"]))
+    rate_20 = aged_self_discharge(
+        rate * np.exp(spread * case.samples["self_discharge"]),
+        label.age_years,
+        growth=constant("self_discharge_growth")[1],
+    )
     decay = hourly_decay(weather.hourly, rate_20)
     draw = _draw(told, case)
     asleep = asleep_current(draw)
@@ -103,7 +112,7 @@ def setting_of(scenario: Scenario) -> Setting:
     grid = start_grid(
         case.vehicle,
         battery,
-        float(min(weather.coldest.min(), weather.expected.min())),
+        float(min(weather.coldest.min(), weather.expected.min())) - COLDER,
         float(max(weather.coldest.max(), weather.expected.max())),
         limit=case.limit,
         time=case.samples["crank_time"],
@@ -118,11 +127,12 @@ def setting_of(scenario: Scenario) -> Setting:
         draw=asleep,
     )
     stands = _stands(battery, capacity, asleep, weather, decay, case)
-    charging = charging_of(told, stands, case, parked_on)
-    if charging is not None:
-        parked = replace(parked, held=stand_charged(parked.start, stands, charging).charge[1:])
+    sources = sources_of(told, stands, case, parked_on)
+    if sources.any:
+        course, _ = course_of(parked.start, stands, sources, parked.least)
+        parked = replace(parked, held=course.charge[1:])
     return Setting(
-        case, told, label, read, parked_on, parked, draw, rate_20, decay, capacity, stands, charging
+        case, told, label, read, parked_on, parked, draw, rate_20, decay, capacity, stands, sources
     )
 
 
@@ -140,39 +150,6 @@ def _stands(
         daily_decay=by_day(decay).sum(axis=1),
         daily_temperature=by_day(weather.hourly).mean(axis=1),
     )
-
-
-def charging_of(told: Standing, stands: Charged, case: Case, parked_on: date) -> Charging | None:
-    """Return what charges the battery while it stands; None where nothing does.
-
-    Raises ScenarioError for a panel at a place whose latitude is not known.
-    """
-    if told.maintainer:
-        return on_maintainer(usual_maintainer(), stands)
-    if told.panel is None:
-        return None
-    if not np.isfinite(case.place.latitude):
-        wanted = "a place by name or position: a panel's yield needs a latitude"
-        raise ScenarioError([Fault("standing.panel", f"{told.panel:g} W", wanted)])
-    return on_panel(panel_of(told.panel, told.panel_tilt, case), stands, parked_on)
-
-
-def panel_of(watts: float, tilt: str, case: Case) -> Panel:
-    """Return a panel with its declared losses, one draw of them for each unknown sample."""
-    rng = np.random.default_rng((case.scenario.seed, DRAWS[0]))
-    places = [(rng.permutation(DRAWS[0])[:, None] + 0.5) / DRAWS[0] for _ in range(3)]
-    ends = (constants()[name] for name in ("clearness", "panel_efficiency", "snow_loss"))
-    drawn = [_three(place, *three) for place, three in zip(places, ends, strict=True)]
-    # snow only where the cold month has frost
-    months = case.place.normals
-    frost = months is not None and float(np.nanmin(np.array(months.mean))) < FREEZING
-    snow = drawn[2] if frost else np.zeros((1, 1))
-    return Panel(watts, panel_tilt(tilt), np.radians(case.place.latitude), drawn[0], drawn[1], snow)
-
-
-def _three(place: Array, low: float, middle: float, high: float) -> Array:
-    """Return a value at a place of a range whose middle is its median."""
-    return np.asarray(np.interp(place, [0.0, 0.5, 1.0], [low, middle, high]))
 
 
 def _parked_on(told: Standing, case: Case) -> date:

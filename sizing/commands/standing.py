@@ -10,7 +10,8 @@ import click
 
 from sizing.advice.standing import standing as answer_of
 from sizing.inputs import demo_mapping, read_mapping, scenario_from_mapping
-from sizing.report.standing_text import plain_lines, standing_object
+from sizing.report.standing_json import standing_object
+from sizing.report.standing_text import plain_lines
 
 HELP = """\
 How many days may it stand until it will not start, and will its battery freeze?
@@ -27,6 +28,8 @@ Examples:
   sizing standing mycar.toml --draw 28mA --days 21 --temperature 25C --json
   sizing standing mycar.toml --disconnected --days 180
   sizing standing mycar.toml --panel 20W --from 2025-11-01 --days 120
+  sizing standing mycar.toml --drive-minutes 30min --drive-every "3 weeks"
+  sizing standing mycar.toml --drive-minutes 15min --drive-every "2 weeks" --idle
 
 \b
 A file holds, besides vehicle, place and battery, for example:
@@ -38,13 +41,16 @@ A file holds, besides vehicle, place and battery, for example:
   shelter = "garage"       # open, garage or indoors; or temperature = "25 °C"
 
 \b
-Kinds of events: recharge due, no start, no start on the coldest day, first ice, deep discharge.
+Kinds of events: recharge due, no start, no start on the coldest day, first ice, harmful ice, deep discharge.
 Keys of --json: answer, details, days {value, low, high}, first_event, events [kind, date, chance, days,
   sentence], parked_on, asked_days, looked_at_days, last_safe_day, acceptable_draw_a,
   reserve_minutes_needed, draw_a, starts_at, drawn_ah, self_discharge_ah, end {charge, specific_gravity,
-  rest_volts}, ice_share, lasting_loss, rule_days, top_up_days, charging_hours, blocked_by,
-  remedies [name, detail, days, chance, sentence], cautions, how_to_measure,
-  demo, seed. An event's chance is that it happens within the days asked.
+  rest_volts}, ice_share, flat_weeks, lasting_loss, capacity_ah, imbalance, engine_runs {minutes,
+  every_days, idle, count, start_ah, stored_ah, gain_ah, between_ah}, rule_days, top_up_days, shelf_days,
+  charging_hours, overnight_charger_a, days_10k_colder, blocked_by, remedies [name, detail, days, chance,
+  gain_ah, between_ah, sentence], course [by the week: date, charge, specific_gravity, rest_volts, battery_c,
+  freezes_below, no_start_below], cautions, how_to_measure, demo, seed.
+An event's chance is that it happens within the days asked.
 """
 DEMO = {"draw": "28 mA", "from": "2025-10-20", "to": "2026-04-15", "starts_at": "90 %", "shelter": "garage"}
 FLAGS = {
@@ -56,6 +62,8 @@ FLAGS = {
     "shelter": "shelter",
     "temperature": "temperature",
     "panel": "panel",
+    "drive_minutes": "drive_minutes",
+    "drive_every": "drive_every",
 }
 
 
@@ -87,14 +95,17 @@ def changed(mapping: Mapping[str, Any], flags: Mapping[str, Any]) -> dict[str, A
 @click.option("--disconnected", is_flag=True, help="The battery is disconnected.")
 @click.option("--maintainer", is_flag=True, help="A small charger stays connected, on mains power.")
 @click.option("--panel", metavar="TEXT", help="A solar panel on the battery, such as 20W.")
+@click.option("--drive-minutes", metavar="TEXT", help="The engine is run now and then: for 30min.")
+@click.option("--drive-every", metavar="TEXT", help="From one such run to the next, such as 3weeks.")
+@click.option("--idle", is_flag=True, help="The engine only idles then.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON object instead of sentences.")
 def standing(
-    file: str | None, disconnected: bool, maintainer: bool, as_json: bool, **flags: str | None
+    file: str | None, disconnected: bool, maintainer: bool, idle: bool, as_json: bool, **flags: str | None
 ) -> None:
     """Answer one question."""
     mapping = {**demo_mapping(), "standing": dict(DEMO)} if file is None else read_mapping(file)
     given: dict[str, Any] = {FLAGS[key]: value for key, value in flags.items()}
-    given |= {"disconnected": disconnected, "maintainer": maintainer}
+    given |= {"disconnected": disconnected, "maintainer": maintainer, "idle": idle}
     answer = answer_of(scenario_from_mapping(changed(mapping, given)))
     if as_json:
         text = json.dumps(standing_object(answer, demo=file is None), indent=2, allow_nan=False)

@@ -11,6 +11,7 @@ from sizing.inputs.fields import Choice, Day, Quantity, YesOrNo, refusal, words_
 from sizing.inputs.section import Section
 
 SECONDS_OF_DAY = 86400.0
+FOUR_WEEKS = 28.0 * SECONDS_OF_DAY
 SHELTERS = {"open": ("street", "outdoors", "outside"), "garage": ("shed", "carport"), "indoors": ("heated",)}
 
 
@@ -55,6 +56,18 @@ class Standing(Section):
     panel_tilt: Annotated[str, Choice(words_of("charging_panel_tilts", "class"))] = Field(
         default="windscreen", description="How the panel lies; windscreen when not given."
     )
+    drive_time: Annotated[float, Quantity("time", "1 min", "300 min")] | None = Field(
+        default=None,
+        alias="drive_minutes",
+        description='The engine is run now and then for so long, such as "30 min" [s]; never when not given.',
+    )
+    drive_every: Annotated[float, Quantity("idle time", "1 day", "365 days")] = Field(
+        default=FOUR_WEEKS,
+        description='From one such run to the next, such as "3 weeks" [s]; 4 weeks when not given.',
+    )
+    idle: Annotated[bool, YesOrNo()] = Field(
+        default=False, description="The engine only idles then, at the vehicle's place, and is not driven."
+    )
     pulse_current: Annotated[float, Quantity("current", "0 mA", "20 A")] = Field(
         default=0.0, description="More while a module wakes up now and then [A]; 0 mA when not given."
     )
@@ -87,6 +100,8 @@ class Standing(Section):
             raise refusal(f"a day after {self.start.isoformat()}, on which it is parked", "to")
         if self.start is not None and self.end is not None and (self.end - self.start).days > 1095:
             raise refusal("a day within three years of from", "to")
+        if self.drive_time is None and {"drive_every", "idle"} & self.model_fields_set:
+            raise refusal('how long the engine runs, such as "30 min"', "drive_minutes")
         if self.pulse_time > self.pulse_interval:
             raise refusal("a time no longer than pulse_interval", "pulse_time")
         return self

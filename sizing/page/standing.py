@@ -14,6 +14,7 @@ from sizing.inputs import ScenarioError, demo_mapping, scenario_from_mapping
 from sizing.page.parts import bullets, show_figure
 from sizing.page.state import literal, shared
 from sizing.report.standing_figures import standing_figure
+from sizing.report.standing_json import standing_object
 from sizing.report.standing_text import (
     answer_sentence,
     caution_sentences,
@@ -22,7 +23,6 @@ from sizing.report.standing_text import (
     measure_lines,
     remedy_line,
     say,
-    standing_object,
 )
 
 SHELTERS = {
@@ -55,6 +55,17 @@ def _ask() -> dict[str, Any]:
     off = st.checkbox("The battery is disconnected", key="standing.disconnected")
     mains = st.checkbox("A maintainer on mains power", key="standing.maintainer")
     panel = st.text_input("Solar panel", "", key="standing.panel", max_chars=20, placeholder="such as 20 W")
+    runs = st.text_input(
+        say("page.runs"), "", key="standing.runs", max_chars=20, placeholder="such as 30 min"
+    )
+    often = (
+        {
+            "drive_every": st.text_input(say("page.every"), "4 weeks", key="standing.every", max_chars=20),
+            "idle": st.checkbox(say("page.idle"), key="standing.idle"),
+        }
+        if runs.strip()
+        else {}
+    )
     told = {
         "draw": draw,
         "from": begin.isoformat() if isinstance(begin, date) else "",
@@ -62,6 +73,8 @@ def _ask() -> dict[str, Any]:
         "starts_at": starts,
         "shelter": shelter,
         "panel": panel,
+        "drive_minutes": runs,
+        **often,
     }
     return {**{key: value for key, value in told.items() if value}, "disconnected": off, "maintainer": mains}
 

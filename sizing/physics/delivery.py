@@ -19,13 +19,16 @@ HOUR = 3600.0
 KELVIN = 273.15
 
 
-def freezing_depletion(temperature: Scalars, full_mass_fraction: Scalars) -> Array:
+def freezing_depletion(
+    temperature: Scalars, full_mass_fraction: Scalars, *, ice: Scalars = 0.0
+) -> Array:
     """Return the depletion at which the mean acid of a battery reaches its freezing line.
 
     Parameters
     ----------
     temperature : of the battery [K]
     full_mass_fraction : strength of the full acid [-]
+    ice : share of its mass that shall be ice, by the lever rule; none at the line itself [-]
 
     Returns
     -------
@@ -38,6 +41,7 @@ def freezing_depletion(temperature: Scalars, full_mass_fraction: Scalars) -> Arr
     """
     w0 = np.asarray(full_mass_fraction)
     line = mass_fraction_at_freezing(np.minimum(np.asarray(temperature, float), KELVIN))
+    line = line * (1.0 - np.asarray(ice))
     left = line * (1.0 - MASS_LOST_PER_ACID * w0) / (w0 * (1.0 - MASS_LOST_PER_ACID * line))
     return np.asarray(np.clip(1.0 - left, 0.0, 1.0))
 

@@ -26,9 +26,6 @@ REFERENCE_TEMPERATURE = 293.15  # K, of the rates of standing_types.csv
 DOUBLING = 10.0  # K; vader_energy_unlimited: every pair of its rows has half the rate 10 K colder
 # K; rows are of 10 and 20 °C, the rule is said for 0 to 40 °C; colder the rate is next to nothing anyway
 TEMPERATURE_RANGE = (223.15, 343.15)
-RULE_CHARGE_PER_MINUTE = 0.6  # Ah from full to empty per minute of reserve; service_bulletin_parasitic_drain
-RULE_SHARE = 0.40  # of it taken is a no-start at 25 °C; service_bulletin_parasitic_drain
-RULE_LIMIT = 4.0  # min/mA: the draw in mA may be the reserve minutes over this; workshop_manual_sedan_2001
 
 
 @dataclass(frozen=True)
@@ -205,6 +202,39 @@ def self_discharge_rate(temperature: Scalars, rate_20: Scalars) -> Array:
     return np.asarray(k * np.exp2((inside - REFERENCE_TEMPERATURE) / DOUBLING))
 
 
+def aged_self_discharge(rate_20: Scalars, years: Scalars, *, growth: Scalars) -> Array:
+    """Return the self-discharge of a battery at its age.
+
+    Parameters
+    ----------
+    rate_20 : of a new one at 20 °C, not negative [1/s]
+    years : in service, not negative [a]
+    growth : share of the rate that a year adds, not negative [1/a]
+
+    Returns
+    -------
+    array : k20 (1 + g a) [1/s]
+
+    Raises
+    ------
+    ValueError : for a negative rate, age or growth.
+
+    Notes
+    -----
+    That it rises with age is said (tm_9_6140_200_14); no number is published. The growth is a declared
+    judgement of ``standing_constants.csv``.
+
+    Examples
+    --------
+    >>> (aged_self_discharge(0.03 / MONTH, np.array([0.0, 4.0]), growth=0.05) * MONTH).round(3)
+    array([0.03 , 0.036])
+    """
+    rate, age, more = (np.asarray(x, float) for x in (rate_20, years, growth))
+    if np.any(rate < 0.0) or np.any(age < 0.0) or np.any(more < 0.0):
+        raise ValueError("rate, age and growth of self-discharge are not negative")
+    return np.asarray(rate * (1.0 + more * age))
+
+
 def charge_after(
     charge: Scalars, time: Scalars, rate: Scalars, current: Scalars, capacity: Scalars
 ) -> tuple[Array, Array]:
@@ -260,67 +290,3 @@ def decay_mean(decay: Scalars) -> Array:
     x = np.asarray(decay, float)
     safe = np.where(x > 0.0, x, 1.0)
     return np.where(x > 0.0, -np.expm1(-safe) / safe, 1.0)
-
-
-def rule_charge_ah(reserve_minutes: Scalars, *, charge: Scalars = 1.0) -> Array:
-    """Return the charge that the service-bulletin rule lets a vehicle take before it no longer starts.
-
-    Parameters
-    ----------
-    reserve_minutes : reserve capacity [min]
-    charge : state of charge at the start [-]
-
-    Returns
-    -------
-    array : 0.6 RC (0.40 - (1 - z0)), not below 0 [A h]
-
-    Notes
-    -----
-    Source: service_bulletin_parasitic_drain. A rule of thumb for 25 °C: it judges, it never answers.
-
-    Examples
-    --------
-    >>> rule_charge_ah(np.array([90.0, 130.0])).round(1)
-    array([21.6, 31.2])
-    """
-    spare = np.maximum(RULE_SHARE - (1.0 - np.asarray(charge, float)), 0.0)
-    return np.asarray(RULE_CHARGE_PER_MINUTE * np.asarray(reserve_minutes, float) * spare)
-
-
-def days_of_draw(charge_ah: Scalars, current: Scalars) -> Array:
-    """Return the days in which a steady current takes a charge, self-discharge left out.
-
-    Parameters
-    ----------
-    charge_ah : to be taken [A h]
-    current : above zero [A]
-
-    Returns
-    -------
-    array : Ah/(24 h I) [d]
-
-    Examples
-    --------
-    >>> days_of_draw(24.0, 0.025).round(9).item()
-    40.0
-    """
-    return np.asarray(np.asarray(charge_ah, float) / (24.0 * np.asarray(current, float)))
-
-
-def rule_limit(reserve_minutes: Scalars) -> Array:
-    """Return the key-off draw that one maker allows, reserve minutes over four in milliamperes.
-
-    Parameters
-    ----------
-    reserve_minutes : reserve capacity [min]
-
-    Returns
-    -------
-    array : RC/4 mA [A]
-
-    Examples
-    --------
-    >>> rule_limit(100.0).item()
-    0.025
-    """
-    return np.asarray(np.asarray(reserve_minutes, float) / RULE_LIMIT * 1e-3)

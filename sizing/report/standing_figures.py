@@ -115,6 +115,7 @@ def _table(answer: StandingAnswer, days: int) -> list[dict[str, str]]:
                 "freezes below": f"{100.0 * curve.freezing[1][day]:.0f} %",
                 "no start below": f"{100.0 * curve.needed[1][day]:.0f} %",
                 "coldest of the day": show(float(curve.temperature[1][day]), "temperature", system),
+                "acid": f"{curve.gravity[1][day]:.3f}",
                 "at rest": f"{curve.rest_voltage[1][day]:.2f} V",
             }
         )

@@ -5,17 +5,20 @@ from __future__ import annotations
 import math
 from datetime import timedelta
 from functools import cache
-from typing import Any
 
-from sizing.advice.recommend import Estimate
-from sizing.advice.standing import CHARGER, Event, StandingAnswer
-from sizing.advice.standing_remedies import Remedy
+from sizing.advice.standing import Event, StandingAnswer
+from sizing.advice.standing_case import COLDER
+from sizing.advice.standing_remedies import DRIVE, IDLE, Remedy
+from sizing.advice.standing_upkeep import CHARGER, NIGHT
 from sizing.report.text import caution_lines
 from sizing.report.words import chance, found_chance, minutes
 from sizing.tables import load
 
 OCCASIONS = ("storing", "frozen", "charging")
 MEASURES = ("measure.1", "measure.2", "measure.3", "measure.4", "measure.5")
+NEXT_TO_NOTHING = (
+    0.25  # of what standing takes between two runs: less than this is said to be hardly anything
+)
 LARGEST_RESERVE = 400.0  # min: more than single 12 V starter batteries of the lists have
 
 
@@ -74,7 +77,8 @@ def ampere_hours(value: float) -> str:
     return f"{value:.1f} Ah"
 
 
-def _date(answer: StandingAnswer, after: float) -> str:
+def date_after(answer: StandingAnswer, after: float) -> str:
+    """Return the date so many days after it was parked."""
     return (answer.parked_on + timedelta(days=math.floor(after))).isoformat()
 
 
@@ -92,32 +96,67 @@ def answer_sentence(answer: StandingAnswer) -> str:
 
 def detail_sentences(answer: StandingAnswer) -> list[str]:
     """Return dates, last safe day, draw, what would carry the time asked, and how the battery ends."""
+    rule = answer.upkeep.rule_days
     return [
         *_dates(answer),
         *_draws(answer),
         _reserve(answer),
         *_ending(answer),
         *([say(f"blocked.{answer.blocked}")] if answer.blocked else []),
+        *_runs(answer),
         *_charging(answer),
-        *([say("rule.line", days=days(answer.rule_days))] if math.isfinite(answer.rule_days) else []),
+        *_colder(answer),
+        *([say("rule.line", days=days(rule))] if math.isfinite(rule) else []),
     ]
 
 
 def _charging(answer: StandingAnswer) -> list[str]:
     """Return how long to charge before it is parked, and how often to top it up."""
-    hours = answer.charging_hours
+    upkeep = answer.upkeep
+    hours, cool, hot = upkeep.charging_hours, *(days(x) for x in upkeep.shelf_days)
     found = []
     if math.isfinite(hours) and hours >= 0.5:
         told = f"{math.ceil(hours - 1e-9):.0f} hours" if hours > 1.0 else "an hour"
         found.append(say("charge.line", amperes=f"{CHARGER:g} A", hours=told))
-    return [*found, say("topup.line", days=days(answer.top_up_days, answer.looked_at))]
+    if math.isfinite(upkeep.charger) and upkeep.charger > 0.0:
+        smallest = f"{math.ceil(upkeep.charger * 10.0 - 1e-9) / 10.0:.1f} A"
+        found.append(say("charge.night", amperes=smallest, hours=f"{NIGHT / 3600.0:.0f} hours"))
+    due = days(upkeep.top_up_days, answer.looked_at)
+    return [*found, say("topup.line", days=due), say("topup.shelf", cool=cool, hot=hot)]
+
+
+def _runs(answer: StandingAnswer) -> list[str]:
+    """Return what the runs of the engine that were told do, and how little where it is little."""
+    runs, told = answer.end.runs, answer.told.drive_time
+    if runs is None or told is None:
+        return []
+    words = _run_words(runs.gain_ah, runs.between_ah)
+    what = say("runs.idle" if answer.told.idle else "runs.drive", minutes=minutes(told / 60.0))
+    line = say("runs.line", what=what, every=days(runs.every), start=ampere_hours(runs.start_ah), **words)
+    little = runs.gain_ah < NEXT_TO_NOTHING * runs.between_ah
+    missed = runs.count < answer.asked // runs.every
+    return [line, *([say("runs.little")] if little else []), *([say("runs.missed")] if missed else [])]
+
+
+def _run_words(gain: float, between: float) -> dict[str, str]:
+    # less than shows is said in a word, and so is a start that takes more than the run gives
+    return {"gain": ampere_hours(gain) if gain >= 0.05 else "nothing", "between": ampere_hours(between)}
+
+
+def _colder(answer: StandingAnswer) -> list[str]:
+    """Return by how much colder weather shortens it."""
+    usual, cold = answer.days.value, answer.upkeep.colder_days
+    if not math.isfinite(cold):
+        return []
+    words = {"days": days(usual, answer.looked_at), "cold": days(cold), "kelvin": f"{COLDER:g} °C"}
+    return [say("colder.line", **words)]
 
 
 def _dates(answer: StandingAnswer) -> list[str]:
     found, wanted = [], chance(answer.scenario.goal.chance)
     safe, looked = answer.last_safe_day, str(answer.looked_at)
     if math.isfinite(answer.days.value):
-        when = _date(answer, answer.days.value)
+        when = date_after(answer, answer.days.value)
         found.append(say("date.line", start=answer.parked_on.isoformat(), date=when))
     elif math.isfinite(answer.days.low):
         found.append(say("never.low", low=days(answer.days.low)))
@@ -126,7 +165,7 @@ def _dates(answer: StandingAnswer) -> list[str]:
     elif safe <= 0.0:
         found.append(say("safe.none", chance=wanted))
     else:
-        found.append(say("safe.day", chance=wanted, date=_date(answer, safe), days=days(safe)))
+        found.append(say("safe.day", chance=wanted, date=date_after(answer, safe), days=days(safe)))
     return found
 
 
@@ -144,17 +183,19 @@ def _draws(answer: StandingAnswer) -> list[str]:
     ]  # fmt: skip
     if draw.high > draw.low:
         found.append(say("draw.spread", low=milliamperes(draw.low), high=milliamperes(draw.high)))
+    charged = "draw.uncharged" if answer.charged else "draw.acceptable"
     if answer.acceptable_draw >= 1e-3:
-        found.append(say("draw.acceptable", asked=asked, draw=milliamperes(answer.acceptable_draw)))
+        found.append(say(charged, asked=asked, draw=milliamperes(answer.acceptable_draw)))
     else:
         found.append(say("draw.none", asked=asked, chance=chance(answer.scenario.goal.chance)))
     return found
 
 
 def _reserve(answer: StandingAnswer) -> str:
+    alone = ".uncharged" if answer.charged else ""
     if not answer.reserve_minutes <= LARGEST_RESERVE:
-        return say("reserve.none", asked=_asked(answer))
-    return say("reserve.line", asked=_asked(answer), minutes=minutes(answer.reserve_minutes))
+        return say(f"reserve.none{alone}", asked=_asked(answer))
+    return say(f"reserve.line{alone}", asked=_asked(answer), minutes=minutes(answer.reserve_minutes))
 
 
 def _ending(answer: StandingAnswer) -> list[str]:
@@ -169,7 +210,10 @@ def _ending(answer: StandingAnswer) -> list[str]:
         found.append(say("ice.line", ice=percent(end.ice.value), high=percent(end.ice.high)))
     low, _, high = end.lasting_loss
     if math.isfinite(low):
-        found.append(say("loss.line", low=percent(low), high=percent(high)))
+        left = [ampere_hours(end.capacity_ah * (1.0 - share)) for share in (end.lasting_loss[2], low)]
+        words = {"before": ampere_hours(end.capacity_ah), "least": left[0], "most": left[1]}
+        weeks = f"{end.weeks_flat:.0f} weeks" if end.weeks_flat >= 1.5 else "a week"
+        found.append(say("loss.line", low=percent(low), high=percent(high), weeks=weeks, **words))
     return found
 
 
@@ -186,9 +230,22 @@ def event_line(event: Event, answer: StandingAnswer) -> str:
 
 def remedy_line(remedy: Remedy, answer: StandingAnswer) -> str:
     """Return what one change does."""
-    what = say(f"remedy.{remedy.name}", detail=remedy.detail)
+    what = say(f"remedy.{remedy.name}", detail=remedy.detail, **_run_period(remedy.name))
+    if math.isfinite(remedy.gain_ah):
+        little = remedy.gain_ah < NEXT_TO_NOTHING * remedy.between_ah
+        key = "remedy.run_little" if little else "remedy.run"
+        what += say(key, **_run_words(remedy.gain_ah, remedy.between_ah))
     held = days(remedy.days, answer.looked_at)
     return say("remedy.line", what=what, days=held, chance=found_chance(remedy.chance))
+
+
+def _run_period(name: str) -> dict[str, str]:
+    """Return how long and how often the engine runs in a remedy."""
+    told = {"drive": DRIVE, "idle": IDLE}.get(name)
+    if told is None:
+        return {}
+    every = days(float(told["drive_every"]) / 86400.0)
+    return {"minutes": minutes(float(told["drive_time"]) / 60.0), "every": every}
 
 
 def caution_sentences(answer: StandingAnswer) -> list[str]:
@@ -196,7 +253,9 @@ def caution_sentences(answer: StandingAnswer) -> list[str]:
     found = caution_lines(*OCCASIONS)
     sealed = answer.scenario.battery is not None and answer.scenario.battery.type == "AGM"
     top = [] if sealed else [say("caution.top")]
-    return [*found, say("caution.order"), say("caution.memory"), say("caution.room"), *top]
+    runs = answer.told.drive_time is not None or any(r.name in ("drive", "idle") for r in answer.remedies)
+    gas = [say("caution.exhaust")] if runs else []
+    return [*found, *gas, say("caution.order"), say("caution.memory"), say("caution.room"), *top]
 
 
 def measure_lines() -> list[str]:
@@ -217,86 +276,3 @@ def plain_lines(answer: StandingAnswer, *, demo: bool) -> list[str]:
     for name, sentences in sections:
         lines += ["", say(f"heading.{name}"), *(f"  - {sentence}" for sentence in sentences)]
     return lines
-
-
-def _number(value: float, digits: int = 1) -> float | None:
-    return round(value, digits) if math.isfinite(value) else None
-
-
-def _estimate(found: Estimate, digits: int = 1) -> dict[str, float | None]:
-    return {end: _number(getattr(found, end), digits) for end in ("value", "low", "high")}
-
-
-def standing_object(answer: StandingAnswer, *, demo: bool) -> dict[str, Any]:
-    """Return the answer as one object that JSON can carry.
-
-    Parameters
-    ----------
-    answer : of standing [-]
-    demo : whether it is the bundled demo [-]
-
-    Returns
-    -------
-    dict : days, dates, amperes, minutes, ampere-hours; chances and charges from 0 to 1 [-]
-    """
-    end, never = answer.end, say("json.never", looked=str(answer.looked_at))
-    counted: dict[str, Any] = _estimate(answer.days)
-    if counted["value"] is None:
-        counted["sentence"] = never
-    elif None in counted.values():
-        counted["sentence"] = say("json.low_only")
-    safe = answer.last_safe_day
-    return {
-        "answer": answer_sentence(answer),
-        "details": detail_sentences(answer),
-        "days": counted,
-        "first_event": answer.first_event or None,
-        "events": [
-            {
-                "kind": event.kind,
-                "date": event.date.isoformat() if event.date is not None else None,
-                "chance": round(event.chance, 3),
-                "days": _estimate(event.days),
-                "sentence": event_line(event, answer),
-            }
-            for event in answer.events
-        ],
-        "parked_on": answer.parked_on.isoformat(),
-        "asked_days": answer.asked,
-        "looked_at_days": answer.looked_at,
-        "last_safe_day": _date(answer, safe) if math.isfinite(safe) and safe > 0.0 else None,
-        "acceptable_draw_a": _number(answer.acceptable_draw, 4),
-        "reserve_minutes_needed": _number(answer.reserve_minutes),
-        "draw_a": _estimate(answer.draw, 4),
-        "starts_at": _estimate(answer.start, 3),
-        "drawn_ah": _number(end.taken_ah, 2),
-        "self_discharge_ah": _number(end.lost_ah, 2),
-        "end": {
-            "charge": _estimate(end.charge, 3),
-            "specific_gravity": _estimate(end.gravity, 3),
-            "rest_volts": _estimate(end.voltage, 2),
-        },
-        "ice_share": _estimate(end.ice, 3),
-        "lasting_loss": {
-            key: _number(value, 3)
-            for key, value in zip(("low", "value", "high"), end.lasting_loss, strict=True)
-        },
-        "rule_days": _number(answer.rule_days),
-        "top_up_days": _number(answer.top_up_days),
-        "charging_hours": _number(answer.charging_hours),
-        "blocked_by": answer.blocked or None,
-        "remedies": [
-            {
-                "name": remedy.name,
-                "detail": remedy.detail,
-                "days": _number(remedy.days),
-                "chance": round(remedy.chance, 3),
-                "sentence": remedy_line(remedy, answer),
-            }
-            for remedy in answer.remedies
-        ],
-        "cautions": caution_sentences(answer),
-        "how_to_measure": measure_lines(),
-        "demo": say("demo") if demo else None,
-        "seed": answer.scenario.seed,
-    }

@@ -19,8 +19,6 @@ from sizing.simulate.standing_weather import DAY_HOURS, Weather
 Array = NDArray[np.float64]
 Scalars = Array | float
 
-SIZES = np.geomspace(0.25, 16.0, 25)  # of a battery over the one in hand, for "how large must it be"
-
 
 @dataclass(frozen=True)
 class Response:
@@ -120,6 +118,11 @@ class Parked:
         """Charge below which the acid begins to freeze on each day, shape (days, ...) [-]."""
         return freezing_charge(self.weather.coldest, self.battery)
 
+    @property
+    def least(self) -> Array:
+        """Charge below which it does not start or its acid is not all liquid on each day [-]."""
+        return np.maximum(self.needed, np.maximum(self.freezing, 0.0))
+
 
 @dataclass(frozen=True)
 class Happened:
@@ -184,15 +187,40 @@ def happened(parked: Parked, *, recharge: float, deep: float) -> Happened:
     """
     charge = parked.balance
     start = np.broadcast_to(np.asarray(parked.start, float), charge.shape[1:])
-    needed, freezing = parked.needed, parked.freezing
-    # nothing freezes that even an empty battery keeps liquid
-    ice = np.where(freezing > 0.0, charge - freezing, 1.0)
+    needed = parked.needed
     return Happened(
         no_start=first_time(charge - needed, start - needed[0]),
-        first_ice=first_time(ice, np.where(freezing[0] > 0.0, start - freezing[0], 1.0)),
+        first_ice=frozen(parked),
         recharge_due=first_time(charge - recharge, start - recharge),
         deep_discharge=first_time(charge - deep, start - deep),
     )
+
+
+def frozen(parked: Parked, *, ice: float = 0.0) -> Array:
+    """Return when the acid begins to freeze, or a share of it is ice.
+
+    Parameters
+    ----------
+    parked : what stands [-]
+    ice : share of the acid's mass that is ice; none for the beginning [-]
+
+    Returns
+    -------
+    array : days, infinite where it does not [d]
+
+    Examples
+    --------
+    >>> from sizing.simulate.standing_example import example_parked
+    >>> cold = example_parked(248.15, 0.1)
+    >>> bool(frozen(cold) < frozen(cold, ice=0.1))
+    True
+    """
+    charge = parked.balance
+    start = np.broadcast_to(np.asarray(parked.start, float), charge.shape[1:])
+    line = freezing_charge(parked.weather.coldest, parked.battery, ice=ice)
+    # nothing freezes that even an empty battery keeps liquid
+    margin = np.where(line > 0.0, charge - line, 1.0)
+    return first_time(margin, np.where(line[0] > 0.0, start - line[0], 1.0))
 
 
 def no_start_on_coldest(parked: Parked, days: int) -> Array:
@@ -220,85 +248,3 @@ def no_start_on_coldest(parked: Parked, days: int) -> Array:
     charge = parked.balance[:days]
     start = np.broadcast_to(np.asarray(parked.start, float), charge.shape[1:])
     return first_time(charge - needed, start - needed[0])
-
-
-def acceptable_draw(parked: Parked, days: int) -> Array:
-    """Return the steady draw with which it still starts, and has no ice, after so many days.
-
-    Parameters
-    ----------
-    parked : what stands [-]
-    days : for which it must [d]
-
-    Returns
-    -------
-    array : of the samples' shape, 0 where even without a draw it does not [A]
-
-    Examples
-    --------
-    >>> from sizing.simulate.standing_example import example_parked
-    >>> 0.02 < acceptable_draw(example_parked(), 60).item() < 0.04
-    True
-    """
-    least = np.maximum(parked.needed[:days], np.maximum(parked.freezing[:days], 0.0))
-    spare = parked.start * parked.response.kept[:days] - least
-    return np.asarray(
-        np.maximum(np.min(spare / parked.response.per_ampere[:days], axis=0), 0.0) * parked.size
-    )
-
-
-def needed_battery(parked: Parked, days: int) -> Array:
-    """Return how many times the battery it takes to stand so many days and start, with no ice.
-
-    Parameters
-    ----------
-    parked : what stands, of size 1 [-]
-    days : for which it must [d]
-
-    Returns
-    -------
-    array : of the samples' shape, infinite where none of up to 16 times the size does [-]
-
-    Examples
-    --------
-    >>> from sizing.simulate.standing_example import example_parked
-    >>> 0.5 < needed_battery(example_parked(), 60).item() < 2.0
-    True
-    """
-    freezing = np.maximum(parked.freezing[:days], 0.0)
-    expected = parked.weather.expected[:days]
-    spare = []
-    for size in SIZES:
-        charge = parked.response.balance(parked.start, parked.draw, size=size)[:days]
-        line = at_temperature(expected, parked.grid, no_start_charge(parked.grid, size=size))
-        spare.append(np.min(charge - np.maximum(np.maximum(line, 0.0), freezing), axis=0))
-    # an empty battery does not start, whatever the line says: zero spare is none
-    margins = np.stack(spare)
-    return first_size(margins)
-
-
-def first_size(margins: Array) -> Array:
-    """Return the first size of the ladder SIZES at which a margin is positive, straight in its logarithm.
-
-    Parameters
-    ----------
-    margins : of each size, shape (sizes, ...) [-]
-
-    Returns
-    -------
-    array : of the samples' shape, infinite where no size is enough [-]
-
-    Examples
-    --------
-    >>> float(first_size(np.linspace(-12.0, 12.0, 25)[:, None] + 0.0).round(3)[0])
-    2.0
-    """
-    enough = margins > 0.0
-    first = enough.argmax(axis=0)
-    at = np.maximum(first, 1)[None]
-    below, above = (np.take_along_axis(margins, k, axis=0)[0] for k in (at - 1, at))
-    share = np.where(above > below, -below / np.where(above > below, above - below, 1.0), 1.0)
-    ladder = np.log(SIZES)
-    between = ladder[at[0] - 1] + np.clip(share, 0.0, 1.0) * (ladder[at[0]] - ladder[at[0] - 1])
-    found = np.where(first > 0, np.exp(between), SIZES[0])
-    return np.where(enough.any(axis=0), found, np.inf)

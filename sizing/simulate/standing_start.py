@@ -154,13 +154,14 @@ def at_temperature(temperature: Array, grid: StartGrid, values: Array) -> Array:
     return np.asarray(low + (place - lower) * (high - low))
 
 
-def freezing_charge(temperature: Array, battery: Battery) -> Array:
+def freezing_charge(temperature: Array, battery: Battery, *, ice: float = 0.0) -> Array:
     """Return the charge below which the acid begins to freeze: charge to acid to its freezing line.
 
     Parameters
     ----------
     temperature : of the battery; colder than -50 °C, where no acid is held, as at -50 °C [K]
     battery : its shape gives acid and its use [-]
+    ice : share of its mass that shall be ice; none for the beginning [-]
 
     Returns
     -------
@@ -175,7 +176,9 @@ def freezing_charge(temperature: Array, battery: Battery) -> Array:
     """
     t = np.maximum(np.asarray(temperature, float), TEMPERATURE_RANGE[0])
     shape = battery.shape
-    return np.asarray(1.0 - freezing_depletion(t, shape.full_mass_fraction) / np.asarray(shape.acid_use))
+    return np.asarray(
+        1.0 - freezing_depletion(t, shape.full_mass_fraction, ice=ice) / np.asarray(shape.acid_use)
+    )
 
 
 def acid_of_charge(charge: Scalars, battery: Battery) -> Array:

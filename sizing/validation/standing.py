@@ -24,12 +24,10 @@ from sizing.physics.standing import (
     KeyOffDraw,
     asleep_current,
     charge_after,
-    days_of_draw,
-    rule_charge_ah,
-    rule_limit,
     self_discharge_of_type,
     self_discharge_rate,
 )
+from sizing.physics.standing_rule import days_of_draw, rule_charge_ah, rule_limit
 from sizing.simulate.cold_start import needed_size, start_demand
 from sizing.simulate.setup import vehicle_of
 from sizing.simulate.standing import HOUR, full_charge

@@ -209,3 +209,73 @@ def test_help_has_examples_and_the_keys() -> None:
     text = asked("--help").output
     assert "sizing standing motorhome.toml" in text
     assert "first_event" in text
+
+
+def test_a_drive_now_and_then_helps_some_and_idling_hardly(file: str) -> None:
+    options = ("--temperature", "-5C", "--days", "60", "--draw", "20mA")
+    alone = answered(file, *options)
+    drive = answered(file, *options, "--drive-minutes", "60min", "--drive-every", "4 weeks")
+    idle = answered(file, *options, "--drive-minutes", "10min", "--drive-every", "2 weeks", "--idle")
+    assert alone["engine_runs"] is None
+    assert drive["end"]["charge"]["value"] > idle["end"]["charge"]["value"] > alone["end"]["charge"]["value"]
+    assert (drive["engine_runs"]["every_days"], drive["engine_runs"]["idle"]) == (28, False)
+    assert drive["imbalance"] < 1e-6
+    told = idle["engine_runs"]
+    assert told["gain_ah"] == pytest.approx(told["stored_ah"] - told["start_ah"], abs=0.02)
+    assert told["gain_ah"] < 0.25 * told["between_ah"]
+    assert any("hardly anything" in line for line in idle["details"])
+    assert any("closed garage" in line for line in idle["cautions"])
+    # what is told is no longer offered, and what is not told is
+    names = {remedy["name"]: remedy for remedy in alone["remedies"]}
+    assert names["drive"]["gain_ah"] > names["idle"]["gain_ah"]
+    assert "drive" not in {remedy["name"] for remedy in drive["remedies"]}
+
+
+@pytest.mark.parametrize("section", [{"idle": True}, {"drive_every": "3 weeks"}])
+def test_runs_without_their_minutes_get_one_line(section: dict[str, Any]) -> None:
+    with pytest.raises(ScenarioError, match=r"standing\.drive_minutes: .*how long the engine runs"):
+        scenario_from_mapping({**demo_mapping(), "standing": section})
+
+
+def test_a_shop_is_told_its_shelf_at_40_degrees(file: str) -> None:
+    shelf = answered(file)["shelf_days"]
+    assert shelf["20 °C"] == pytest.approx(4.0 * shelf["40 °C"], rel=0.01)
+    assert any("at 40 °C" in line for line in answered(file)["details"])
+
+
+def test_an_older_battery_never_stands_longer(file: str) -> None:
+    text = Path(file).read_text(encoding="utf-8")
+    days = []
+    for age in ("0 years", "3 years", "8 years"):
+        Path(file).write_text(text.replace("5 years", age), encoding="utf-8")
+        days.append(json.loads(asked(file, "--json").output)["days"]["value"])
+    assert days == sorted(days, reverse=True)
+
+
+def test_colder_weather_shortens_it_and_it_says_by_how_much(file: str) -> None:
+    found = answered(file)
+    assert found["days_10k_colder"] < found["days"]["value"]
+    assert any("10 °C colder all the time" in line for line in found["details"])
+    # self-discharge is left as it was, so the same at 15 °C is no shorter
+    assert answered(file, "--temperature", "15C")["days"]["value"] >= found["days_10k_colder"]
+
+
+def test_months_flat_leave_part_of_the_capacity(file: str) -> None:
+    found = answered(file, "--days", "200", "--draw", "60mA")
+    assert found["flat_weeks"] > 10.0
+    assert 0.0 < found["lasting_loss"]["low"] < found["lasting_loss"]["high"] < 1.0
+    assert any("are left, once it has been charged" in line for line in found["details"])
+
+
+def test_the_course_by_the_week_falls_and_its_volts_with_it(file: str) -> None:
+    course = answered(file)["course"]
+    assert len(course) == 4
+    for name in ("charge", "specific_gravity", "rest_volts"):
+        values = [row[name] for row in course]
+        assert values == sorted(values, reverse=True)
+
+
+def test_harmful_ice_never_comes_before_the_first(file: str) -> None:
+    found = answered(file, "--temperature", "-25C", "--draw", "60mA", "--days", "120")
+    days = {event["kind"]: event["days"]["value"] for event in found["events"]}
+    assert days["first ice"] < days["harmful ice"]

@@ -39,12 +39,11 @@ from sizing.simulate.standing import (
 from sizing.simulate.standing_events import (
     Parked,
     Response,
-    acceptable_draw,
     happened,
-    needed_battery,
     response,
 )
 from sizing.simulate.standing_example import example_parked
+from sizing.simulate.standing_inverse import acceptable_draw, needed_battery
 from sizing.simulate.standing_start import (
     acid_of_charge,
     freezing_charge,
