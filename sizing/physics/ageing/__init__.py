@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from sizing.physics.ageing.corrosion import corrosion_rate, field_rates, rest_rate
 from sizing.physics.ageing.cycling import (
+    cycle_points,
     cycles_to_end,
     cycling_damage,
     micro_cycle_depth,
-    printed_cycles,
     throughput_damage,
 )
 from sizing.physics.ageing.declared import declared, usual
@@ -70,6 +70,7 @@ __all__ = [
     "coefficient_of_variation",
     "convexity_gain",
     "corrosion_rate",
+    "cycle_points",
     "cycles_to_end",
     "cycling_damage",
     "declared",
@@ -86,7 +87,6 @@ __all__ = [
     "mean_over_scale",
     "mean_weight",
     "micro_cycle_depth",
-    "printed_cycles",
     "resistance_growth",
     "rest_rate",
     "shape_interval",

@@ -22,28 +22,25 @@ SHALLOW_DEPTH = 0.175  # en_50342_6_2015 (recalled): depth of its micro-cycle te
 
 
 @cache
-def printed_cycles() -> tuple[Array, Array]:
-    """Return the printed depths of a flooded starter battery and the cycles to its end.
+def cycle_points() -> tuple[Array, Array]:
+    """Return the depths at which cycles to the end of a flooded starter battery are printed, and the cycles.
 
     Returns
     -------
-    tuple : depths rising, geometric means of the printed cycles [-, -]
+    tuple : depths rising, cycles [-, -]
 
     Notes
     -----
-    Source: buchmann_bu_201 (recalled), rows of use fit of ``ageing_cycle_life.csv``. 13, 55 and 42 full
-    equivalents: neither constant throughput nor one power of depth.
+    Source: buchmann_bu_201 (recalled), by way of ``ageing_cycling.csv``. 13, 55 and 42 full equivalents:
+    neither constant throughput nor one power of depth.
 
     Examples
     --------
-    >>> [array.round(2).tolist() for array in printed_cycles()]
-    [[0.3, 0.5, 1.0], [139.64, 109.54, 13.42]]
+    >>> [array.round(1).tolist() for array in cycle_points()]
+    [[0.3, 0.5, 1.0], [139.6, 109.5, 13.4]]
     """
-    rows = load("ageing_cycle_life").select("fit", battery="starter flooded")
-    depth = numbers(rows, "depth")
-    middle = np.sqrt(numbers(rows, "cycles_low") * numbers(rows, "cycles_high"))
-    order = np.argsort(depth)
-    return depth[order], middle[order]
+    rows = load("ageing_cycling").select("data")
+    return numbers(rows, "depth"), numbers(rows, "cycles")
 
 
 def cycles_to_end(depth: Scalars, *, shallow_equivalents: Scalars | None = None) -> Array:
@@ -78,7 +75,7 @@ def cycles_to_end(depth: Scalars, *, shallow_equivalents: Scalars | None = None)
     )
     if np.any(equivalents <= 0.0):
         raise ValueError("full equivalents are above zero")
-    depths, cycles = printed_cycles()
+    depths, cycles = cycle_points()
     deep = np.interp(d, depths, np.log(cycles))
     share = (d - SHALLOW_DEPTH) / (depths[0] - SHALLOW_DEPTH)
     edge = np.log(equivalents / SHALLOW_DEPTH)
