@@ -20,10 +20,9 @@ from sizing.climate import (
     nearest,
     place_from_coldest_night,
 )
-from sizing.climate.gumbel import TooFewYearsError
 from sizing.climate.readers import WeatherFileError, read_weather
 from sizing.climate.record_extremes import place_of_record
-from sizing.climate.record_years import whole_years
+from sizing.climate.record_years import first_gap, whole_years
 from sizing.inputs import Fault, Scenario, ScenarioError
 from sizing.physics.battery import BatteryType, battery_type
 from sizing.physics.engine import ignition_limit
@@ -47,35 +46,39 @@ def _found(name: str) -> Place:
 
 
 @cache
-def _read(path: str, changed: int) -> tuple[Place, Array]:
+def _read(path: str, changed: int) -> tuple[Place, Array, str]:
     # read once for all that an answer tries, and again when the file has changed
     record = read_weather(path)
-    return place_of_record(record), whole_years(record)
+    years = whole_years(record)
+    return place_of_record(record), years, "" if len(years) else first_gap(record)
 
 
-def _file(path: str) -> tuple[Place, Array]:
-    """Return the place that a weather file describes, and its whole years; what is wrong becomes a fault."""
+def _file(path: str) -> tuple[Place, Array, str]:
+    """Return the place of a weather file, its whole years, and why there are none; a fault where unread."""
     try:
         return _read(path, Path(path).stat().st_mtime_ns)
     except OSError as error:
         reason = error.strerror or str(error)
-    except (WeatherFileError, TooFewYearsError) as error:
+    except WeatherFileError as error:
         reason = str(error)
     accepted = f"a weather file that can be read, EPW, TMY3 or a table ({reason})"
     raise ScenarioError([Fault("place.weather_file", repr(path), accepted)])
 
 
 def measured_years(scenario: Scenario) -> Array | None:
-    """Return the whole years of hours of a scenario's weather file, shape (years, 365, 24) [K].
+    """Return the whole years of a scenario's weather file hour by hour, shape (years, 365, 24) [K].
 
-    None where there is no file, or none of its years is whole.
+    None where there is no file.
 
-    Raises ScenarioError for a file that cannot be read.
+    Raises ScenarioError for a file that cannot be read or holds no year without a long gap.
     """
     if scenario.place.weather_file is None:
         return None
-    years = _file(scenario.place.weather_file)[1]
-    return years if len(years) else None
+    path = scenario.place.weather_file
+    _, years, gap = _file(path)
+    if gap:
+        raise ScenarioError([Fault("place.weather_file", repr(path), f"a year of temperatures ({gap})")])
+    return years
 
 
 def place_of(scenario: Scenario) -> Place:

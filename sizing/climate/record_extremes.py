@@ -126,6 +126,9 @@ def annual_minimum_of_record(weather: Weather) -> AnnualMinimum:
 def place_of_record(weather: Weather) -> Place:
     """Return a weather file as a place: its months, and its winters with their honest errors.
 
+    A daily record of less than ten winters has months only; the coldest night then follows from those, with
+    the wide error of that way.
+
     Parameters
     ----------
     weather : of :func:`sizing.climate.readers.read_weather`
@@ -142,8 +145,6 @@ def place_of_record(weather: Weather) -> Place:
     >>> year = Weather("x", "EPW", unknown, unknown, unknown, hours, cold, cold, cold, True, 0, ())
     >>> place_of_record(year).recorded.basis
     'typical year'
-
-    Raises TooFewYearsError for a daily record of less than ten winters.
     """
     low, mean, high = (_monthly(weather, part) for part in ("minimum", "temperature", "maximum"))
     kind = "hourly" if weather.hourly else "thermometer"
@@ -162,8 +163,15 @@ def place_of_record(weather: Weather) -> Place:
         edition="",
         status="file",
         note="",
-        recorded=annual_minimum_of_record(weather),
+        recorded=_recorded(weather),
     )
+
+
+def _recorded(weather: Weather) -> AnnualMinimum | None:
+    try:
+        return annual_minimum_of_record(weather)
+    except TooFewYearsError:
+        return None
 
 
 def _monthly(weather: Weather, part: str) -> tuple[float, ...]:
