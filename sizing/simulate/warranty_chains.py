@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sizing.simulate.renewal import Life
-from sizing.simulate.warranty import YEAR, Sale, saving
+from sizing.simulate.warranty import Sale, saving
+from sizing.simulate.warranty_cost import YEAR
 
 Array = NDArray[np.float64]
 

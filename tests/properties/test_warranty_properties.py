@@ -18,17 +18,9 @@ from sizing.simulate.renewal import (
     sampled_life,
     weibull_life,
 )
-from sizing.simulate.warranty import (
-    Sale,
-    Warranty,
-    cost_per_year,
-    credit,
-    credit_share,
-    cycle,
-    first_refund,
-    saving,
-)
+from sizing.simulate.warranty import Sale, Warranty, credit, credit_share, first_refund, saving
 from sizing.simulate.warranty_chains import simulate_chains
+from sizing.simulate.warranty_cost import cost_per_year, cycle
 
 SHAPES = st.floats(1.0, 5.7)
 MEANS = st.floats(15.0, 110.0)

@@ -22,7 +22,8 @@ from sizing.simulate.renewal import (
     renewal_function,
     weibull_life,
 )
-from sizing.simulate.warranty import Sale, Warranty, cost_per_year, credit, cycle, first_refund
+from sizing.simulate.warranty import Sale, Warranty, credit, first_refund
+from sizing.simulate.warranty_cost import cost_per_year, cycle
 from sizing.tables import load
 
 Array = NDArray[np.float64]
