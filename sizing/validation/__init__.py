@@ -29,6 +29,7 @@ SUBJECTS = (
     "standing",
     "charging",
     "practice",
+    "offers",
 )
 Computation = Callable[[Row], Iterable["Point"]]
 _registered: dict[str, Computation] = {}
