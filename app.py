@@ -7,9 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from importlib import import_module
+from time import perf_counter
 
 import streamlit as st
 
+from sizing.page.parts import show_time
 from sizing.page.state import begin
 
 VIEWS = {
@@ -26,7 +28,9 @@ def view(name: str) -> Callable[[], None]:
     """Return what shows a view; its module is imported when it is first asked for."""
 
     def render() -> None:
+        started = perf_counter()
         import_module(f"sizing.page.{name}").render()
+        show_time(perf_counter() - started)
 
     # the page library tells views apart by the name of their function
     render.__name__ = name

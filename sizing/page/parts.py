@@ -18,6 +18,11 @@ def show_figure(figure: Figure) -> None:
         st.table(figure.table, hide_index=True)
 
 
+def show_time(seconds: float) -> None:
+    """Show how long a view took to answer and draw."""
+    st.caption(f"Answered and drawn in {seconds:.1f} s; an answer already given is kept.")
+
+
 def bullets(lines: list[str]) -> str:
     """Return lines as a list."""
     return "\n".join(f"- {line}" for line in lines)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 from streamlit.testing.v1 import AppTest
 
@@ -11,6 +12,7 @@ from sizing.inputs import demo_mapping, scenario_from_mapping
 from sizing.report.standing_figures import standing_figure
 from sizing.report.standing_text import answer_sentence
 
+ROOT = Path(__file__).parents[2]
 SCRIPT = """
 from sizing.page.state import begin
 from sizing.page.standing import render
@@ -39,6 +41,24 @@ def test_the_view_answers_and_a_change_changes_it() -> None:
     assert said(page) != before
     page.text_input(key="standing.draw").set_value("-5 mA").run()
     assert "from 0 mA to 20 A" in said(page)
+
+
+def test_the_page_prints_how_long_a_changed_input_took() -> None:
+    page = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60)
+    page.run()
+    said = [str(caption.value) for caption in page.caption]
+    assert any(text.startswith("Answered and drawn in ") for text in said)
+
+
+def test_a_drive_now_and_then_can_be_asked_for() -> None:
+    page = opened()
+    page.text_input(key="standing.runs").set_value("60 min").run()
+    page.text_input(key="standing.every").set_value("2 weeks").run()
+    assert not page.exception
+    assert "Driving for 60 minutes every 14 days gives" in said(page)
+    page.checkbox(key="standing.idle").set_value(True).run()
+    assert "Idling for 60 minutes every 14 days gives" in said(page)
+    assert "closed garage" in said(page)
 
 
 def test_the_chart_shows_charge_freezing_and_start_by_date() -> None:
