@@ -30,6 +30,7 @@ SUBJECTS = (
     "charging",
     "practice",
     "offers",
+    "ageing",
 )
 Computation = Callable[[Row], Iterable["Point"]]
 _registered: dict[str, Computation] = {}

@@ -11,6 +11,7 @@ from sizing.physics.battery import battery_type
 from sizing.tables import load, sources
 from sizing.validation import SUBJECTS, Outcome, listed, outcomes
 from sizing.validation.calibration import Residual, residuals_shape
+from sizing.validation.calibration_ageing import residuals_ageing
 from sizing.validation.calibration_charging import residuals_charging
 from sizing.validation.calibration_climate import residuals_climate
 from sizing.validation.calibration_cranking import residuals_friction, residuals_starters
@@ -96,6 +97,12 @@ SELF_DISCHARGE_TEXT = """\
 Fitted by `scripts/fit_self_discharge.py` to one handbook's ten rows: a level by battery and one
 factor per 10 K. They obey the factor 2 exactly, so nothing is left over; how far single batteries lie from it
 is declared, not fitted.
+"""
+AGEING_TEXT = """\
+Life on float goes with heat by a factor of two per 10 K, which is that of one starter row; its level is of
+batteries on float and only shown beside ours. Cycles, scatter and the growth of resistance come from
+`scripts/fit_ageing_shape.py`. The growth follows a table of our own judgement, so its residuals say how well
+a power of the damage follows that table and nothing of batteries.
 """
 WEATHER_TEXT = """\
 Fitted by `scripts/fit_weather.py` to typical years of the places of use `fit`: what a generated day
@@ -233,6 +240,7 @@ def calibration_page(known: Mapping[str, Sequence[Entry]]) -> str:
     text += ["## Acid\n", ELECTROLYTE_TEXT, _entries_or_summed(residuals_electrolyte())]
     text += ["## Charging\n", CHARGING_TEXT, _entries(residuals_charging())]
     text += ["## Self-discharge\n", SELF_DISCHARGE_TEXT, _residuals(residuals_self_discharge())]
+    text += ["## Wear\n", AGEING_TEXT, _residuals(residuals_ageing())]
     text += ["## Listed, not judged\n", ONLY_LISTED, _listed()]
     return "\n".join(text)
 
