@@ -184,7 +184,7 @@ def strength_after_loss(mass_fraction: Scalars, mass: Scalars, lost: Scalars) ->
     if np.any(m <= 0.0) or np.any(out < 0.0):
         raise ValueError("a mass is above zero and a loss not negative")
     water = m * (1.0 - w)
-    return np.where(out <= water, w * m / np.where(out < m, m - out, 1.0), np.nan)
+    return np.where(out <= water, w / np.where(out < m, 1.0 - out / m, 1.0), np.nan)
 
 
 def water_damage(lost: Scalars, mass: Scalars, *, reserve_share: Scalars, dry_share: Scalars) -> Array:
