@@ -92,6 +92,34 @@ def wire_section(gauge: Scalars) -> Array:
     return np.asarray(np.pi / 4.0 * diameter**2)
 
 
+def gauge_of_section(section: Scalars) -> Array:
+    """Return the American wire gauge of an area of copper, the inverse of `wire_section`.
+
+    Parameters
+    ----------
+    section : above zero [m2]
+
+    Returns
+    -------
+    array : not rounded, NaN outside 36 to 4/0 (-3) [-]
+
+    Raises
+    ------
+    ValueError : for a section not above zero.
+
+    Examples
+    --------
+    >>> gauge_of_section(wire_section(6.0)).round(6).item()
+    6.0
+    """
+    area = np.asarray(section, float)
+    if np.any(area <= 0.0):
+        raise ValueError("a wire has a section above zero")
+    diameter = 2.0 * np.sqrt(area / np.pi)
+    n = GAUGE_OF_DIAMETER - GAUGE_STEPS * np.log(diameter / GAUGE_DIAMETER) / np.log(GAUGE_RATIO)
+    return np.where((n >= GAUGES[0] - 1e-9) & (n <= GAUGES[1] + 1e-9), n, np.nan)
+
+
 def lead_resistance(temperature: Scalars, section: Scalars, length: Scalars) -> Array:
     """Return the resistance of a pair of copper leads, without clamps and joints.
 
