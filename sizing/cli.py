@@ -201,6 +201,8 @@ class Commands(click.Group):
         "start": "sizing.commands.first_seconds",
         "standing": "sizing.commands.standing",
         "trips": "sizing.commands.trips",
+        "booster": "sizing.commands.booster",
+        "replace": "sizing.commands.replace",
     }
 
     def list_commands(self, context: click.Context) -> list[str]:
