@@ -1,0 +1,281 @@
+"""Many lives of a battery, month by month: each has its own luck, vehicle and run of winters.
+
+Wear of each kind adds up at the pace of the month, raises the resistance and takes capacity. A life ends on
+the first morning on which the engine does not start, or when less than a stated share of the capacity is
+left, whichever comes first.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sizing.physics.ageing import KINDS, Damage, life_factor, sulfate_after, water_damage
+from sizing.simulate.life.conditions import Conditions
+from sizing.simulate.life.starts import CAPACITIES
+from sizing.simulate.life.wear import Wear, growth_of, left_of
+
+Array = NDArray[np.float64]
+Whole = NDArray[np.intp]
+
+MONTHS = 12
+LONGEST = 40  # years followed; a battery older than that counts as alive
+CHUNK = 4096  # lives at a time: what is held of them does not grow with their number
+ENDS = ("start", "capacity", "alive")
+
+
+@dataclass(frozen=True)
+class Lives:
+    """How lives ended, each field of shape (lives,) or (lives, kinds).
+
+    months : in service; the time followed where it lives on [month]
+    ended_by : position in :data:`ENDS` [-]
+    damage : by kind in the order of ``KINDS``, at the end [-]
+    installed : calendar month of the first day, 0 for January [-]
+    lane : vehicle [-]
+    """
+
+    months: Array
+    ended_by: NDArray[np.int8]
+    damage: Array
+    installed: Whole
+    lane: Whole
+
+    @property
+    def years(self) -> Array:
+        """In service [a]."""
+        return self.months / MONTHS
+
+    @property
+    def cause(self) -> Whole:
+        """Largest kind of damage at the end, as position in ``KINDS``."""
+        return np.asarray(np.argmax(self.damage, axis=1))
+
+    @property
+    def shares(self) -> Array:
+        """Damage by kind over the whole, shape (lives, kinds)."""
+        return np.asarray(self.damage / np.maximum(self.damage.sum(axis=1, keepdims=True), 1e-12))
+
+    @property
+    def calendar_month(self) -> Whole:
+        """Month of the end, 0 for January."""
+        return np.asarray((self.installed + np.floor(self.months).astype(int)) % MONTHS)
+
+    def quantiles(self, *shares: float) -> Array:
+        """Return the months by which so large a share of the batteries has ended."""
+        return np.asarray(np.quantile(self.months, shares))
+
+    def survival(self, months: Array) -> Array:
+        """Return the share that still serves after so many months, shape as given."""
+        ordered = np.sort(self.months[self.ended_by != ENDS.index("alive")])
+        gone = np.searchsorted(ordered, np.asarray(months, float), side="right")
+        return np.asarray(1.0 - gone / len(self.months))
+
+    def causes(self) -> dict[str, float]:
+        """Return the share of lives that each kind of damage led to the end."""
+        counts = np.bincount(self.cause, minlength=len(KINDS)) / len(self.months)
+        return dict(zip(KINDS, counts.tolist(), strict=True))
+
+    def ending(self, months: int) -> dict[str, Array]:
+        """Return, by cause, the chance of ending in each of the first months of service, shape (months,)."""
+        ended = self.ended_by != ENDS.index("alive")
+        at = np.floor(self.months).astype(int)
+        return {
+            kind: np.bincount(at[ended & (self.cause == n) & (at < months)], minlength=months)
+            / len(self.months)
+            for n, kind in enumerate(KINDS)
+        }
+
+    def no_starts(self) -> Array:
+        """Return the share of all lives that ended with a no-start in each calendar month, shape (12,)."""
+        failed = self.calendar_month[self.ended_by == ENDS.index("start")]
+        return np.asarray(np.bincount(failed, minlength=MONTHS) / len(self.months))
+
+
+@dataclass
+class _State:
+    """Lives that go on: damage by kind (sulfation in two parts) and water lost since it was topped up."""
+
+    at: Whole
+    damage: Array
+    soft: Array
+    lost: Array
+    dried: Array
+
+    def keep(self, on: NDArray[np.bool_]) -> None:
+        for name in ("at", "damage", "soft", "lost", "dried"):
+            setattr(self, name, getattr(self, name)[..., on])
+
+
+def simulate(conditions: Conditions, wear: Wear, count: int, seed: int) -> Lives:
+    """Return so many lives of a battery.
+
+    Parameters
+    ----------
+    conditions : months of the vehicles' use and weather [-]
+    wear : of each lane [-]
+    count : of lives, at least one [-]
+    seed : the same seed gives the same lives; variants share vehicles, luck and run of winters [-]
+
+    Returns
+    -------
+    Lives : in the order of their draws, so that variants differ life by life [-]
+
+    Raises
+    ------
+    ValueError : for less than one life.
+
+    Examples
+    --------
+    >>> from sizing.simulate.life.example import example_conditions
+    >>> from sizing.simulate.life.wear import wear_of
+    >>> lives = simulate(example_conditions(), wear_of("flooded calcium", 1), 500, 1)
+    >>> low, middle, high = lives.quantiles(0.1, 0.5, 0.9) / 12.0
+    >>> bool(1.0 < low < middle < high < 15.0)
+    True
+    """
+    if count < 1:
+        raise ValueError("at least one life")
+    parts = [
+        _chunk(conditions, wear, min(CHUNK, count - first), seed, first) for first in range(0, count, CHUNK)
+    ]
+    return Lives(*(np.concatenate([getattr(part, name) for part in parts]) for name in Lives.__annotations__))
+
+
+@dataclass(frozen=True)
+class Luck:
+    """What differs between lives of one lane, each of shape (lives,); years of shape (lives, LONGEST + 1).
+
+    lane : vehicle [-]
+    factor : by which its life differs from the mean of its like [-]
+    installed : calendar month of the first day, 0 for January [-]
+    years : of weather that it meets one after the other [-]
+    """
+
+    lane: Whole
+    factor: Array
+    installed: Whole
+    years: Whole
+
+
+def luck_of(wear: Wear, weather_years: int, count: int, seed: int, first: int = 0) -> Luck:
+    """Return the luck of lives: all variants that share a seed share it.
+
+    Parameters
+    ----------
+    wear : of each lane [-]
+    weather_years : to choose from [-]
+    count : of lives [-]
+    seed : the same seed gives the same luck [-]
+    first : number of the first of them [-]
+
+    Returns
+    -------
+    Luck : of that many lives [-]
+
+    Examples
+    --------
+    >>> from sizing.simulate.life.wear import wear_of
+    >>> luck_of(wear_of("AGM", 1), 12, 3, 1).years.shape
+    (3, 41)
+    """
+    rng = np.random.default_rng((seed, first))
+    lane = (first + np.arange(count)) % len(wear.rest)
+    place = rng.random(count)
+    return Luck(
+        lane=lane,
+        factor=life_factor(place, wear.scatter[lane]),
+        installed=rng.integers(0, MONTHS, count),
+        years=rng.integers(0, weather_years, (count, LONGEST + 1)),
+    )
+
+
+def _chunk(conditions: Conditions, wear: Wear, count: int, seed: int, first: int) -> Lives:
+    luck = luck_of(wear, conditions.weather_years, count, seed, first)
+    months, ended = np.full(count, float(LONGEST * MONTHS)), np.full(count, ENDS.index("alive"), np.int8)
+    damage = np.zeros((len(KINDS), count))
+    zeros = np.zeros(count)
+    state = _State(np.arange(count), np.zeros((len(KINDS), count)), zeros, zeros.copy(), zeros.copy())
+    for month in range(LONGEST * MONTHS):
+        over, when, how = _step(month, state, luck, conditions, wear)
+        gone = state.at[over]
+        months[gone], ended[gone], damage[:, gone] = when[over], how[over], state.damage[:, over]
+        if over.any():
+            state.keep(~over)
+        if not len(state.at):
+            break
+    damage[:, state.at] = state.damage
+    return Lives(months, ended, damage.T, luck.installed, luck.lane)
+
+
+def _step(
+    month: int, state: _State, luck: Luck, conditions: Conditions, wear: Wear
+) -> tuple[NDArray[np.bool_], Array, NDArray[np.int8]]:
+    """Take every life through a month; return which are over, when, and by what."""
+    lane = luck.lane[state.at]
+    turn = luck.installed[state.at] + month
+    in_year = turn % MONTHS
+    weather = (luck.years[state.at, turn // MONTHS] * MONTHS + in_year) * conditions.lanes + lane
+    before = Damage(*state.damage)
+    capacity = left_of(before, wear, lane)
+    low, share = _place(capacity)
+    heat, sulfate_heat, water, coldest_at = conditions.by_weather[weather].T
+    cycling, weight, recovered = _between(
+        conditions.by_capacity, low, share, in_year * conditions.lanes + lane
+    ).T
+    pace = conditions.seconds / luck.factor[state.at]
+
+    old_hard = state.damage[3] - state.soft
+    formed = wear.sulfation[lane] * weight * sulfate_heat * pace
+    hard, soft = sulfate_after(
+        old_hard, state.soft, formed, recovered=recovered, hard_share=wear.hard_share[lane]
+    )
+    state.lost = state.lost + water / luck.factor[state.at]
+    kind = wear.kind
+    dry = water_damage(
+        state.lost, conditions.acid_mass[lane], reserve_share=kind.reserve_share, dry_share=kind.dry_share
+    )
+    after = np.stack(
+        [
+            state.damage[0] + wear.rest[lane] * pace,
+            state.damage[1] + wear.corrosion[lane] * heat * pace,
+            state.damage[2] + cycling * pace,
+            hard + soft,
+            state.dried + dry,
+        ]
+    )
+    then = Damage(*(state.damage + coldest_at * (after - state.damage)))
+    most = _between(conditions.most_growth, low, share, weather)
+    fails = growth_of(then, wear, lane) > most
+    left = left_of(Damage(*after), wear, lane)
+    worn = left < conditions.end_capacity
+    crossed = np.clip((capacity - conditions.end_capacity) / np.maximum(capacity - left, 1e-12), 0.0, 1.0)
+    at_end = np.where(fails & (~worn | (coldest_at <= crossed)), coldest_at, crossed)
+    how = np.where(fails & (~worn | (coldest_at <= crossed)), ENDS.index("start"), ENDS.index("capacity"))
+    state.damage, state.soft = after, soft
+    _top_up(month, state, dry, conditions)
+    return fails | worn, month + at_end, how.astype(np.int8)
+
+
+def _top_up(month: int, state: _State, dry: Array, conditions: Conditions) -> None:
+    """Fill up the water where its interval is over: plates that stood dry stay damaged."""
+    if np.isfinite(conditions.top_up_months) and (month + 1) % conditions.top_up_months < 1.0:
+        state.dried = state.dried + dry
+        state.lost = np.zeros_like(state.lost)
+
+
+def _place(capacity: Array) -> tuple[Whole, Array]:
+    """Return where in the grid of capacities a life stands."""
+    low = np.clip(np.searchsorted(CAPACITIES, capacity, side="right") - 1, 0, len(CAPACITIES) - 2)
+    share = (capacity - CAPACITIES[low]) / (CAPACITIES[low + 1] - CAPACITIES[low])
+    return low, np.clip(share, 0.0, 1.0)
+
+
+def _between(table: Array, low: Whole, share: Array, at: Whole) -> Array:
+    """Return rows of a table, shape (capacities, rows, ...), straight between two capacities."""
+    flat = table.reshape(-1, *table.shape[2:])
+    first, second = flat[low * table.shape[1] + at], flat[(low + 1) * table.shape[1] + at]
+    weight = share.reshape(-1, *(1,) * (first.ndim - 1))
+    return np.asarray(first + weight * (second - first))
