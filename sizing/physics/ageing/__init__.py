@@ -11,6 +11,7 @@ from sizing.physics.ageing.cycling import (
     throughput_damage,
 )
 from sizing.physics.ageing.declared import declared, usual
+from sizing.physics.ageing.rules import LifeRule, life_rules
 from sizing.physics.ageing.scatter import (
     coefficient_of_variation,
     life_factor,
@@ -32,13 +33,11 @@ from sizing.physics.ageing.temperature import (
     HALVING_STEP,
     MONTH,
     YEAR,
-    LifeRule,
     activation_energy,
     arrhenius,
     convexity_gain,
     doubling,
     equivalent_temperature,
-    life_rules,
     linear_damage,
     mean_doubling,
 )
