@@ -201,6 +201,7 @@ class Commands(click.Group):
         "start": "sizing.commands.first_seconds",
         "standing": "sizing.commands.standing",
         "trips": "sizing.commands.trips",
+        "offers": "sizing.commands.offers",
         "booster": "sizing.commands.booster",
         "replace": "sizing.commands.replace",
     }
