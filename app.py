@@ -20,6 +20,7 @@ VIEWS = {
     "trips": "Short trips",
     "start": "First three seconds",
     "climate": "Weather",
+    "offers": "Offers",
     "changing": "Changing and jumping",
     "convert": "Label",
 }
