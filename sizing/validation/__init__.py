@@ -31,6 +31,7 @@ SUBJECTS = (
     "practice",
     "offers",
     "ageing",
+    "thermal",
 )
 Computation = Callable[[Row], Iterable["Point"]]
 _registered: dict[str, Computation] = {}
