@@ -107,10 +107,10 @@ def render() -> None:
     """Show the view for the vehicle and place that all views share."""
     question = shared()
     st.header(say("page.question"), anchor=False)
-    answered = st.container()
+    above = st.container()
     st.subheader(say("heading.offers"), anchor=False)
     asked = _ask(question)
-    with answered:
+    with above:
         if not asked["offers"]:
             st.info(say("page.none"))
             return
@@ -120,21 +120,36 @@ def render() -> None:
             for fault in error.faults:
                 st.error(literal(str(fault)))
             return
-        _show(answer, demo=question == demo_mapping() and "offers" not in question)
+        demo = question == demo_mapping() and "offers" not in question
+        _show_answer(answer, demo=demo)
+    _show_reasons(answer)
+    st.download_button(
+        say("page.json"),
+        json.dumps(offers_object(answer, demo=demo), indent=2, allow_nan=False),
+        "offers.json",
+        "application/json",
+    )
 
 
-def _show(answer: Comparison, *, demo: bool) -> None:
+def _has_costs(answer: Comparison) -> bool:
+    return any(each.costs is not None for each in answer.offers)
+
+
+def _show_answer(answer: Comparison, *, demo: bool) -> None:
+    """Show the answer, what each offer costs, and whether it is strong enough."""
     st.subheader(literal(answer_sentence(answer)), anchor=False)
     if demo:
         st.info(say("demo"))
-    costed = any(each.costs is not None for each in answer.offers)
-    if costed:
+    if _has_costs(answer):
         show_figure(cost_figure(answer))
-    st.table(
-        [{key: literal(cell) for key, cell in row.items()} for row in offer_rows(answer)], hide_index=True
-    )
+    rows = [{key: literal(cell) for key, cell in row.items()} for row in offer_rows(answer)]
+    st.table(rows, hide_index=True)
+
+
+def _show_reasons(answer: Comparison) -> None:
+    """Show why, what would help, credits and lives, and what all of it rests on."""
     for heading, lines in sections(answer):
-        if heading == "claims" and costed:
+        if heading == "claims" and _has_costs(answer):
             show_figure(credit_figure(answer))
             show_figure(life_figure(answer))
         if heading in ("why", "help"):
@@ -143,9 +158,3 @@ def _show(answer: Comparison, *, demo: bool) -> None:
         else:
             with st.expander(say(f"heading.{heading}"), expanded=heading == "cautions"):
                 st.markdown(bullets([literal(line) for line in lines]))
-    st.download_button(
-        say("page.json"),
-        json.dumps(offers_object(answer, demo=demo), indent=2, allow_nan=False),
-        "offers.json",
-        "application/json",
-    )

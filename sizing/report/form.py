@@ -74,8 +74,13 @@ def query_of(flat: Mapping[str, Any]) -> dict[str, str]:
     >>> query_of({"schema": 1, "vehicle.stop_start": True})
     {'schema': '1', 'vehicle.stop_start': 'true'}
     """
-    told = {key: value for key, value in flat.items() if key != FILE}
-    return {key: str(value).lower() if isinstance(value, bool) else str(value) for key, value in told.items()}
+    return {key: _parameter(value) for key, value in flat.items() if key != FILE}
+
+
+def _parameter(value: Any) -> str:
+    if isinstance(value, bool):
+        return str(value).lower()
+    return json.dumps(value, ensure_ascii=False) if isinstance(value, list) else str(value)
 
 
 def from_query(parameters: Mapping[str, str]) -> Flat:
@@ -86,7 +91,15 @@ def from_query(parameters: Mapping[str, str]) -> Flat:
     >>> from_query({"vehicle.stop_start": "true", "vehicle.cylinders": "4"})
     {'vehicle.stop_start': True, 'vehicle.cylinders': '4'}
     """
-    return {key: WORDS.get(value, value) for key, value in parameters.items() if key != FILE}
+    return {key: WORDS.get(value, _listed(value)) for key, value in parameters.items() if key != FILE}
+
+
+def _listed(text: str) -> Any:
+    """Return the list that a link's parameter writes; any other text as it stands."""
+    try:
+        return json.loads(text) if text.startswith("[") else text
+    except (ValueError, RecursionError):
+        return text
 
 
 def value_of(scenario: Scenario, key: str) -> Any:
@@ -195,12 +208,20 @@ def to_toml(mapping: Mapping[str, Any]) -> str:
 
 
 def _lines(mapping: Mapping[str, Any], section: str) -> list[str]:
-    tables = {key: value for key, value in mapping.items() if isinstance(value, Mapping)}
+    tables = {key: value for key, value in mapping.items() if isinstance(value, Mapping) or _of_tables(value)}
     lines = [f"{_key(key)} = {_value(value)}" for key, value in mapping.items() if key not in tables]
     for key, value in tables.items():
         name = f"{section}.{_key(key)}" if section else _key(key)
-        lines += ["", f"[{name}]", *_lines(value, name)]
+        if isinstance(value, Mapping):
+            lines += ["", f"[{name}]", *_lines(value, name)]
+        else:
+            lines += [line for entry in value for line in ("", f"[[{name}]]", *_lines(entry, name))]
     return lines
+
+
+def _of_tables(value: Any) -> bool:
+    """Tell whether a value is a list of sections, such as offers."""
+    return isinstance(value, list) and bool(value) and all(isinstance(entry, Mapping) for entry in value)
 
 
 def _key(key: str) -> str:
@@ -210,6 +231,8 @@ def _key(key: str) -> str:
 def _value(value: Any) -> str:
     if isinstance(value, bool):
         return str(value).lower()
+    if isinstance(value, list):
+        return f"[{', '.join(_value(entry) for entry in value)}]"
     return repr(value) if isinstance(value, int | float) else _text(str(value))
 
 
