@@ -11,12 +11,15 @@ from numpy.typing import NDArray
 from sizing.physics.delivery import voltage_by_current
 from sizing.physics.engine import friction_scale, friction_torque
 from sizing.physics.oil import kinematic_viscosity
+from sizing.physics.pores import Battery
 from sizing.physics.starter import behind_cable, operating_point, stall_current
-from sizing.simulate.cold_start import Vehicle, needed_size, start_demand
-from sizing.simulate.condition.hidden import Hidden
+from sizing.simulate.cold_start import BREAKAWAY_TIME, Demand, Vehicle, start_demand
+from sizing.simulate.condition.hidden import Flags, Hidden
 from sizing.simulate.condition.readings import constants
 
 Array = NDArray[np.float64]
+
+NO_CURRENT = 1.0  # A that a relay takes without its starter
 
 
 @dataclass(frozen=True)
@@ -85,24 +88,27 @@ def cranking(hidden: Hidden, temperature: Array) -> Cranking:
     steady = np.where(turns, posts(current), dip)
     lowest = steady - hidden["dip_share"] * (steady - dip)
     ratio = np.where(turns, point.speed / vehicle.minimum_speed, 0.0)
-    flowing = (current + vehicle.aid_current) / series
-    return Cranking(lowest[0], flowing[0], ratio[0])
+    flowing = np.asarray((current + vehicle.aid_current) / series)
+    # a starter that is not switched on leaves the posts at rest
+    idle, nothing = hidden.control_fault, np.zeros(locked.shape)
+    return Cranking(
+        np.where(idle, posts(nothing)[0], lowest[0]),
+        np.where(idle, NO_CURRENT, flowing[0]),
+        np.where(idle, 0.0, ratio[0]),
+    )
 
 
-def starts(hidden: Hidden, engine: Array, charge: Array, *, battery: Array, later: float = 0.0) -> Array:
-    """Return where the vehicle starts.
+def demand_at(hidden: Hidden, engine: Array) -> Demand:
+    """Return what a start asks of the battery, the voltage of a shorted cell besides.
 
     Parameters
     ----------
     hidden : draws [-]
     engine : temperature of the engine, shape (draws,) [K]
-    charge : state of charge before it [-]
-    battery : temperature of the battery [K]
-    later : so many years from now [a]
 
     Returns
     -------
-    array : 1 where it starts, 0 where not [-]
+    Demand : of shape (1, draws) [A, V]
 
     Examples
     --------
@@ -110,30 +116,56 @@ def starts(hidden: Hidden, engine: Array, charge: Array, *, battery: Array, late
     >>> from sizing.simulate.condition.hidden import first_places, label_draws
     >>> one = example_subject()
     >>> draws = Hidden(one, label_draws(one), first_places(64, 1))
-    >>> warm, cold = (starts(draws, np.full(64, t), draws.charge, battery=np.full(64, t)).mean()
-    ...               for t in (283.15, 243.15))
-    >>> bool(cold < warm)
-    True
+    >>> demand_at(draws, np.full(64, 263.15)).running_current.shape
+    (1, 64)
     """
     t = np.maximum(engine, hidden.subject.engine_limit)[None, :]
     demand = start_demand(t, hidden.vehicle)
     lost = hidden.cell_loss[None, :]
-    demand = replace(
+    return replace(
         demand,
         breakaway_voltage=demand.breakaway_voltage + lost,
         running_voltage=demand.running_voltage + lost,
     )
-    own = hidden.aged(later)
+
+
+def starts(hidden: Hidden, demand: Demand, own: Battery, charge: Array, temperature: Array) -> Flags:
+    """Return where a battery starts the vehicle.
+
+    Parameters
+    ----------
+    hidden : draws [-]
+    demand : of the start, NaN below the range of the oil, which is no start [-]
+    own : battery, as it is or will be [-]
+    charge : state of charge before it [-]
+    temperature : of the battery [K]
+
+    Returns
+    -------
+    array : shape (draws,) [-]
+
+    Examples
+    --------
+    >>> from sizing.simulate.condition.example import example_subject
+    >>> from sizing.simulate.condition.hidden import first_places, label_draws
+    >>> one = example_subject()
+    >>> draws = Hidden(one, label_draws(one), first_places(64, 1))
+    >>> warm, cold = (starts(draws, demand_at(draws, t), draws.battery, draws.charge, t).mean()
+    ...               for t in (np.full(64, 283.15), np.full(64, 243.15)))
+    >>> bool(cold < warm)
+    True
+    """
     # what preheating takes of a battery that is there
     capacity = np.asarray(own.acid_charge) * np.asarray(own.capacity_left) * own.shape.acid_use
     taken = hidden.vehicle.preheat_charge / (capacity * hidden.batteries)
-    need = needed_size(
-        demand,
-        battery,
-        own,
-        charge=np.maximum(charge - taken, 0.0),
-        time=hidden.samples["crank_time"],
-    )
-    # no number, as below the range of the oil, is no start; so is an engine colder than any battery helps
-    enough = np.isfinite(need.size) & (need.size <= hidden.batteries)
-    return np.where(engine >= hidden.subject.engine_limit, enough[0], False).astype(float)
+    left = np.maximum(charge - taken, 0.0)
+    together = own.scaled(hidden.batteries)
+    enough = ~hidden.control_fault[None, :]
+    for current, voltage, time in (
+        (demand.breakaway_current, demand.breakaway_voltage, BREAKAWAY_TIME),
+        (demand.running_current, demand.running_voltage, hidden.samples["crank_time"]),
+    ):
+        # the voltage falls with the current: enough at the demand's own current is a size of at most one
+        given = voltage_by_current(time, temperature, together, charge=left)(current)
+        enough = enough & (np.nan_to_num(given - voltage, nan=-1.0) >= 0.0)
+    return np.asarray(enough[0])

@@ -6,9 +6,9 @@ row. So a draw may be moved, weighed and computed again at any time.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,6 +33,15 @@ Flags = NDArray[np.bool_]
 
 COLDEST_OIL = 233.15  # K: no viscosity of an oil at cranking shear is given below -40 °C
 LABEL_DRAWS = 64  # batteries that an incomplete label may mean
+FORCED = 0.4  # share of the first draws that may have a fault forced upon them
+FAULTS = (
+    "chance_flat",
+    "chance_charging_fault",
+    "chance_load_stays",
+    "chance_weak_cell",
+    "chance_cable_fault",
+    "chance_control_fault",
+)
 CELLS = 6
 EN = "en_50342_1_level_1"
 TYPICAL_TEST = "sae_j537_cca"  # of the product of a tester's resistance and amperes, ratings_ratios.csv
@@ -52,6 +61,8 @@ class Subject:
     full_gravity : specific gravity of the full acid, None where the type's own is to be taken [-]
     engine_limit : engine temperature below which no battery helps [K]
     winter_charge : how full it is in the cold weeks, None where as declared [-]
+    years_to_winter : until the coldest night that is asked about [a]
+    years_to_autumn : until the end of the next summer [a]
     seed : the same seed gives the same answer [-]
     """
 
@@ -65,6 +76,8 @@ class Subject:
     full_gravity: float | None = None
     engine_limit: float = COLDEST_OIL
     winter_charge: float | None = None
+    years_to_winter: float = 0.25
+    years_to_autumn: float = 0.9
     seed: int = 1
 
 
@@ -88,6 +101,7 @@ class LabelDraws:
     capacity_ah: Array
 
 
+@cache
 def rows() -> tuple[Row, ...]:
     """Return the declared hidden quantities in the order of the columns of places.
 
@@ -123,6 +137,61 @@ def first_places(count: int, seed: int) -> Array:
     rng = np.random.default_rng((seed, count))
     order = np.argsort(rng.random((len(rows()), count)), axis=1)
     return np.asarray((order.T + rng.random((count, len(rows())))) / count)
+
+
+def places_with_faults(count: int, seed: int) -> tuple[Array, Array]:
+    """Return places in which rare faults are not rare, and by how much.
+
+    Parameters
+    ----------
+    count : of draws [-]
+    seed : the same seed gives the same places [-]
+
+    Returns
+    -------
+    tuple : places; logarithm of the density they were drawn from over the prior's [-]
+
+    Notes
+    -----
+    A share of the draws has one fault forced upon it, each fault in turn; the ratio undoes it.
+
+    Examples
+    --------
+    >>> places, ratio = places_with_faults(4096, 1)
+    >>> bool(abs(np.exp(-ratio).mean() - 1.0) < 0.05)
+    True
+    """
+    places = first_places(count, seed)
+    forced = np.arange(count) % (len(FAULTS) + 1)
+    kept = np.arange(count) < count * (1.0 - FORCED)
+    for number, name in enumerate(FAULTS, 1):
+        rare = (forced == number) & ~kept
+        places[rare, columns()[name]] *= constants()[name]
+    return places, log_forced(places)
+
+
+def log_forced(places: Array) -> Array:
+    """Return the logarithm of the density of `places_with_faults` over the prior's.
+
+    Parameters
+    ----------
+    places : shape (draws, hidden quantities) [-]
+
+    Returns
+    -------
+    array : shape (draws,) [-]
+
+    Examples
+    --------
+    >>> bool(log_forced(np.full((1, len(rows())), 0.9))[0] < 0.0)
+    True
+    """
+    each = FORCED / (len(FAULTS) + 1)
+    density = np.full(len(places), 1.0 - FORCED + each)
+    for name in FAULTS:
+        chance = constants()[name]
+        density += np.where(places[:, columns()[name]] < chance, each / chance, 0.0)
+    return np.log(density)
 
 
 def label_draws(subject: Subject) -> LabelDraws:
@@ -163,6 +232,44 @@ def label_draws(subject: Subject) -> LabelDraws:
     )
 
 
+@cache
+def columns() -> Mapping[str, int]:
+    """Return the column of places of each hidden quantity.
+
+    Returns
+    -------
+    mapping : number of the column by name [-]
+
+    Examples
+    --------
+    >>> columns()["friction_factor"]
+    0
+    """
+    return {row["name"]: column for column, row in enumerate(rows())}
+
+
+class _Values(Mapping[str, Array]):
+    """Drawn values by name, worked out when first asked for: no question needs them all."""
+
+    def __init__(self, known: Mapping[str, float], places: Mapping[str, Array]) -> None:
+        self._known, self._places = known, places
+        self._found: dict[str, Array] = {}
+
+    def __getitem__(self, name: str) -> Array:
+        if name not in self._found:
+            place = self._places[name]
+            known = self._known.get(name)
+            row = rows()[columns()[name]]
+            self._found[name] = quantile(place, row) if known is None else np.full(place.shape, known)
+        return self._found[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._places)
+
+    def __len__(self) -> int:
+        return len(self._places)
+
+
 @dataclass(frozen=True)
 class Hidden:
     """Draws of everything that is not seen, shape (draws,) each.
@@ -188,23 +295,16 @@ class Hidden:
         """Return where something of a declared chance is so."""
         return np.asarray(self.place(name) < constants()[name])
 
-    @cached_property
+    @property
     def _columns(self) -> Mapping[str, int]:
-        return {row["name"]: column for column, row in enumerate(rows())}
+        return columns()
 
     @cached_property
     def samples(self) -> Samples:
         """All values by name, shape (1, draws), as the set-up of a vehicle wants them."""
         known = known_parameters(self.subject.vehicle, None)
-        places = {row["name"]: self.places[None, :, column] for column, row in enumerate(rows())}
-        count = (1, len(self.places))
-        values = {
-            row["name"]: np.full(count, known[row["name"]])
-            if row["name"] in known
-            else quantile(places[row["name"]], row)
-            for row in rows()
-        }
-        return Samples(values, places)
+        places = {name: self.places[None, :, column] for name, column in self._columns.items()}
+        return Samples(_Values(known, places), places)
 
     @cached_property
     def vehicle(self) -> Vehicle:
@@ -248,7 +348,7 @@ class Hidden:
     def which_label(self) -> NDArray[np.int_]:
         """Which of the label's batteries each draw is."""
         count = len(self.label.cold_cranking)
-        return np.minimum((self.place("label_draw") * count).astype(int), count - 1)
+        return np.asarray(np.minimum((self.place("label_draw") * count).astype(int), count - 1))
 
     def new_battery(self) -> Battery:
         """Return the battery as its label says."""
@@ -287,14 +387,34 @@ class Hidden:
     @cached_property
     def charge(self) -> Array:
         """State of charge now [-]."""
+        flat = np.where(self.overdrawn > 0.0, 0.0, self["charge_flat"])
+        return np.where(self._flat, flat, self["charge_usual"])
+
+    @cached_property
+    def _flat(self) -> Flags:
         trouble = self.charging_fault | self.load_stays
         chance = np.where(trouble, constants()["chance_flat_at_fault"], constants()["chance_flat"])
-        return np.where(self.place("chance_flat") < chance, self["charge_flat"], self["charge_usual"])
+        return np.asarray(self.place("chance_flat") < chance)
+
+    @cached_property
+    def overdrawn(self) -> Array:
+        """What was taken beyond the 20 h capacity, over that capacity: how deep an empty one lies [-]."""
+        deep = self._flat & self.happens("chance_overdrawn")
+        return np.where(deep, self["overdrawn"], 0.0)
+
+    @property
+    def control_fault(self) -> Flags:
+        """Where the starter gets no current though the key is turned."""
+        return self.happens("chance_control_fault")
 
     @cached_property
     def winter_charge(self) -> Array:
-        """State of charge in the cold weeks: as usual, or as low as it is where a fault keeps it there [-]."""
-        told = self.subject.winter_charge
-        usual = self["charge"] if told is None else np.full(len(self.places), told)
+        """State of charge in the cold weeks: usual, or low where a fault keeps it there [-]."""
         trouble = self.charging_fault | self.load_stays
-        return np.where(trouble, np.minimum(usual, self["charge_flat"]), usual)
+        return np.where(trouble, np.minimum(self.kept_charge, self["charge_flat"]), self.kept_charge)
+
+    @property
+    def kept_charge(self) -> Array:
+        """State of charge in the cold weeks of a vehicle in order [-]."""
+        told = self.subject.winter_charge
+        return self["charge"] if told is None else np.full(len(self.places), told)

@@ -1,9 +1,10 @@
-"""How well each draw explains each reading: normal errors, and a small share of readings that mean nothing."""
+"""How well each draw explains each reading: normal errors, and a small share that mean nothing."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
+from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
@@ -64,7 +65,7 @@ def log_density(read: Array | float, predicted: Array, error: Error) -> Array:
     wide = np.diff(scaled(np.array([error.low, error.high]), error)).item()
     z = (scaled(np.asarray(read), error) - scaled(predicted, error)) / error.deviation
     sound = (1.0 - error.blunder) / error.deviation * np.exp(-0.5 * z * z - _LOG_ROOT)
-    return np.log(np.nan_to_num(sound, nan=0.0) + error.blunder / wide)
+    return np.asarray(np.log(np.where(np.isnan(sound), 0.0, sound) + error.blunder / wide))
 
 
 def gravity_log_density(read: tuple[float, ...], sound: Array, low_cell: Array, error: Error) -> Array:
@@ -99,8 +100,6 @@ def gravity_log_density(read: tuple[float, ...], sound: Array, low_cell: Array, 
 
 @cache
 def _normal() -> tuple[Array, Array]:
-    from statistics import NormalDist
-
     grid = np.linspace(-6.0, 6.0, 1201)
     return grid, np.array([NormalDist().cdf(x) for x in grid])
 

@@ -1,9 +1,8 @@
-"""What each reading would show for each draw: the same battery model, read the way owners and shops read it."""
+"""What each reading would show for each draw: the same battery model, read as owners and shops do."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
 from functools import cache, cached_property
 
 import numpy as np
@@ -18,11 +17,11 @@ from sizing.physics.electrolyte import (
     open_circuit_voltage_cell,
     specific_gravity,
 )
-from sizing.physics.pores import Battery, mass_fraction_left, rested
+from sizing.physics.pores import Battery, Shape, mass_fraction_left, rested
 from sizing.physics.ratings import LARGEST_SHORT_CIRCUIT, margin, rate, rating_test
 from sizing.physics.roots import find_root
 from sizing.simulate.condition.cranking import Cranking, cranking
-from sizing.simulate.condition.hidden import CELLS, EN, Hidden
+from sizing.simulate.condition.hidden import CELLS, EN, Hidden, LabelDraws
 from sizing.simulate.condition.readings import Readings, constants
 from sizing.simulate.label import unit_battery
 from sizing.tables import load, numbers
@@ -30,6 +29,11 @@ from sizing.tables import load, numbers
 Array = NDArray[np.float64]
 
 WARM = 298.15  # K, at which a tester's resistance is told
+LOG_GROWTHS = np.linspace(-0.4, 2.4, 15)  # ln(1 + growth) of the grid of ratings
+LOG_CAPACITIES = np.linspace(np.log(0.006), 0.0, 15)
+LEAST_ACID = (
+    0.04  # share of the acid that a battery drained to nothing keeps; below it the voltage has no range
+)
 VENTED, SEALED = "vented", "VRLA"
 # rows of ratings_ratios.csv for the product of a new battery's small-signal resistance and its amperes
 SIGNAL_ROWS = {VENTED: "flooded", SEALED: "AGM from 38 Ah"}
@@ -51,16 +55,42 @@ def cold_cranking(battery: Battery, cell_loss: Array, test: str) -> Array:
     Examples
     --------
     >>> unit = unit_battery("AGM")
-    >>> float(cold_cranking(unit, np.array(0.0), EN).round(3))
+    >>> float(cold_cranking(unit, np.array(0.0), EN).round(1))
     100.0
     """
     protocol = rating_test(test)
     most = LARGEST_SHORT_CIRCUIT / (np.asarray(battery.resistance) * (1.0 + battery.resistance_growth))
     loss = np.broadcast_to(cell_loss, most.shape)
-    found = find_root(
-        lambda i: margin(i, battery, protocol) - loss, 1e-4 * most, most, relative=1e-4
-    )
+    found = find_root(lambda i: margin(i, battery, protocol) - loss, 1e-4 * most, most, relative=1e-4)
     return np.nan_to_num(found, nan=0.0)
+
+
+@cache
+def _share_table(shape: Shape, resistance: float, acid_charge: float, test: str, loss: float) -> Array:
+    # a grid over age: amperes are smooth in both, and a root for every draw costs more than all else
+    one = Battery(shape, resistance, acid_charge)
+    aged = one.aged(np.expm1(LOG_GROWTHS[:, None]), np.exp(LOG_CAPACITIES[None, :]))
+    return cold_cranking(aged, np.array(loss), test) / rate(one, test)
+
+
+def _share_left(label: LabelDraws, test: str, loss: float) -> Callable[[Array, Array], Array]:
+    """Return the share of its amperes that a battery has left, from logarithms of 1 + growth and capacity."""
+    scales = (float(np.median(x)) for x in (label.battery.resistance, label.battery.acid_charge))
+    table = _share_table(label.battery.shape, *scales, test, loss)
+
+    def share(log_growth: Array, log_capacity: Array) -> Array:
+        i, x = _cell(log_growth, LOG_GROWTHS)
+        j, y = _cell(log_capacity, LOG_CAPACITIES)
+        low = table[i, j] * (1.0 - y) + table[i, j + 1] * y
+        high = table[i + 1, j] * (1.0 - y) + table[i + 1, j + 1] * y
+        return np.asarray(low * (1.0 - x) + high * x)
+
+    return share
+
+
+def _cell(at: Array, grid: Array) -> tuple[NDArray[np.int_], Array]:
+    place = np.clip((at - grid[0]) / (grid[1] - grid[0]), 0.0, len(grid) - 1.001)
+    return place.astype(int), place % 1.0
 
 
 @cache
@@ -106,14 +136,11 @@ class Predictor:
         """Engine and battery of that morning [K]."""
         c, told = constants(), self.readings
         score = self.hidden["cranking_temperature"]
-        for known, spread in (
-            (told.air_temperature, c["cranking_temperature_told"]),
-            (told.battery_temperature, c["battery_temperature_of_air"]),
-            (c["usual_temperature"], c["battery_temperature_unknown"]),
-        ):
-            if known is not None:
-                break
-        return np.asarray(known + spread * score)
+        if told.air_temperature is not None:
+            return np.asarray(told.air_temperature + c["cranking_temperature_told"] * score)
+        if told.battery_temperature is not None:
+            return np.asarray(told.battery_temperature + c["battery_temperature_of_air"] * score)
+        return np.asarray(c["usual_temperature"] + c["battery_temperature_unknown"] * score)
 
     @cached_property
     def gravity(self) -> Array:
@@ -128,8 +155,8 @@ class Predictor:
         full = mass_fraction_from_specific_gravity(full_gravity)
         # the same empty acid as its type: a stronger full one has fewer millilitres
         empty = mass_fraction_left(1.0 - np.asarray(shape.acid_use), shape.full_mass_fraction)
-        left = 1.0 - (1.0 - self.hidden.charge) * acid_use(full, empty)
-        return mass_fraction_left(left, full)
+        left = 1.0 - (1.0 - self.hidden.charge + self.hidden.overdrawn) * acid_use(full, empty)
+        return mass_fraction_left(np.maximum(left, LEAST_ACID), full)
 
     @cached_property
     def low_cell(self) -> Array:
@@ -178,7 +205,15 @@ class Predictor:
 
     def rating(self, test: str) -> Array:
         """Return cold-cranking amps of the battery as it is, charged [A]."""
-        return cold_cranking(self.hidden.battery, self.hidden.cell_loss, test)
+        h = self.hidden
+        new, grown = h.label.cold_cranking, np.asarray(h.battery.resistance_growth)
+        if test != h.label.test:
+            new = rate(h.label.battery, test)
+        sound, shorted = (
+            _share_left(h.label, test, loss) for loss in (0.0, constants()["shorted_cell_loss"])
+        )
+        place = np.log1p(grown), np.log(np.asarray(h.battery.capacity_left))
+        return np.asarray(new[h.which_label] * np.where(h.shorted_cell, shorted(*place), sound(*place)))
 
     @cached_property
     def measured_cold_cranking(self) -> Array:
@@ -193,14 +228,23 @@ class Predictor:
         )
         return np.asarray(amperes * (full / now) ** h["slip_charge_share"])
 
+    @cached_property
+    def _slip_standard(self) -> NDArray[np.int_]:
+        edges = np.cumsum(numbers(load("unmarked_standard").rows, "weight"))
+        place = np.minimum(self.hidden.place("slip_standard"), edges[-1] - 1e-9)
+        return np.asarray(np.searchsorted(edges, place, side="right"))
+
+    @property
+    def another_standard(self) -> NDArray[np.bool_]:
+        """Where an unmarked slip means a rarer standard than the usual one."""
+        return self._slip_standard > 0
+
     def _unmarked(self) -> Array:
         """Return the figure that EN amperes may be on a slip that does not say its standard."""
-        table = load("unmarked_standard").rows
-        edges = np.cumsum(numbers(table, "weight"))
-        place = np.minimum(self.hidden.place("slip_standard"), edges[-1] - 1e-9)
         unit = unit_battery(self.hidden.label.kind.name)
-        factors = np.array([float(rate(unit, row["test"])) / 100.0 for row in table])
-        return np.asarray(factors[np.searchsorted(edges, place, side="right")])
+        tests = [row["test"] for row in load("unmarked_standard").rows]
+        factors = np.array([float(rate(unit, test)) / 100.0 for test in tests])
+        return np.asarray(factors[self._slip_standard])
 
     @cached_property
     def cranking(self) -> Cranking:

@@ -80,7 +80,9 @@ class Readings:
 
     def without(self, name: str) -> Readings:
         """Return these readings but for one."""
-        return replace(self, **{name: "" if name == "rotation" else None})
+        if name == "rotation":
+            return replace(self, rotation="")
+        return replace(self, **{name: None})  # type: ignore[arg-type] # every reading may be none
 
 
 @cache
@@ -98,9 +100,12 @@ def errors() -> dict[str, Error]:
     """
     return {
         row["reading"]: Error(
-            row["scale"] == "log",
-            *(float(row[name]) for name in ("error", "blunder", "low", "high")),
-            int(row["effort"]),
+            logarithmic=row["scale"] == "log",
+            deviation=float(row["error"]),
+            blunder=float(row["blunder"]),
+            low=float(row["low"]),
+            high=float(row["high"]),
+            effort=int(row["effort"]),
         )
         for row in load("condition_readings").rows
     }
