@@ -117,14 +117,16 @@ def _show_jump(found: BoosterAnswer, *, demo: bool) -> None:
     show(literal(answer_sentence(found)))
     if demo:
         st.info(say("demo"))
-    with st.expander(say("heading.cautions"), expanded=bool(found.refused)):
+    with st.expander(say("heading.cautions"), expanded=True):
         st.markdown(bullets([literal(line) for line in caution_sentences()]))
     if not found.refused and not found.blocked:
         show_figure(booster_figure(found))
-    for name, lines in (("details", detail_sentences(found)), ("order", order_lines(found))):
-        if lines:
-            st.subheader(say(f"heading.{name}"), anchor=False)
-            st.markdown(bullets([literal(line) for line in lines]))
+    st.subheader(say("heading.details"), anchor=False)
+    st.markdown(bullets([literal(line) for line in detail_sentences(found)]))
+    order = order_lines(found)
+    if order:
+        st.subheader(say("heading.order"), anchor=False)
+        st.markdown("\n".join(f"{number}. {literal(line)}" for number, line in enumerate(order, 1)))
     st.download_button(
         "Answer as JSON",
         json.dumps(booster_object(found, demo=demo), indent=2, allow_nan=False),

@@ -1,4 +1,7 @@
-"""What a meter, a clamp or a hydrometer shows, and what flows or lies behind it."""
+"""What a meter, a clamp or a hydrometer shows, and what flows or lies behind it.
+
+The mean of a current that comes in pulses stands in :func:`sizing.physics.standing.mean_current`.
+"""
 
 from __future__ import annotations
 
@@ -141,36 +144,6 @@ def clamp_current(reading: Scalars, turns: Scalars) -> Array:
     if np.any(n < 1.0):
         raise ValueError("the wire passes the clamp at least once")
     return np.asarray(np.asarray(reading, float) / n)
-
-
-def mean_current(currents: Array, durations: Array) -> Array:
-    """Return the mean over time of a current that comes in pulses.
-
-    I = Σ I_k t_k / Σ t_k, over whole periods; never the middle of the extremes
-
-    Parameters
-    ----------
-    currents : of each part, along the last axis [A]
-    durations : of each part, not negative, not all zero [s]
-
-    Returns
-    -------
-    array : shape without the last axis [A]
-
-    Raises
-    ------
-    ValueError : for a negative duration, or when all are zero.
-
-    Examples
-    --------
-    >>> mean_current(np.array([0.240, 0.020]), np.array([45.0, 495.0])).round(4).item()
-    0.0383
-    """
-    i, t = np.asarray(currents, float), np.asarray(durations, float)
-    whole = t.sum(axis=-1)
-    if np.any(t < 0.0) or np.any(whole <= 0.0):
-        raise ValueError("durations are not negative, and some time passes")
-    return np.asarray((i * t).sum(axis=-1) / whole)
 
 
 def gravity_by_rule(reading: Scalars, temperature: Scalars) -> Array:

@@ -12,7 +12,7 @@ from sizing.report.booster_text import say
 from sizing.report.drawing import HEIGHT, WIDTH, Figure, framed, inline
 
 COLOURS = {"flat": "#D55E00", "boosted": "#0072B2", "asked": "#000000"}
-DASHES = {"flat": [5, 4], "boosted": [1, 0]}
+DASHES = {"flat": [5, 4], "boosted": [1, 0], "asked": [2, 3]}
 CURRENT, VOLTAGE = "current of the starter [A]", "volts at the battery's posts [V]"
 TIPS = [
     alt.Tooltip("series:N", title="what"),
@@ -38,14 +38,12 @@ def booster_figure(answer: BoosterAnswer) -> Figure:
         if np.isfinite(x + y)
     ]
     legend = alt.Legend(
-        orient="bottom", direction="vertical", columns=1, title=None, labelLimit=0, symbolSize=200
-    )
-    colour = alt.Color("series:N", legend=legend, scale=alt.Scale(domain=words, range=list(COLOURS.values())))
-    dash = alt.StrokeDash(
-        "series:N",
-        legend=None,
-        scale=alt.Scale(domain=words, range=[*DASHES.values(), [1, 0]]),
-    )
+        orient="bottom", direction="vertical", columns=1, title=None, labelLimit=0, symbolSize=500,
+        symbolStrokeWidth=2.5, symbolType="stroke", symbolOpacity=1,
+    )  # fmt: skip
+    colours, dashes = list(COLOURS.values()), list(DASHES.values())
+    colour = alt.Color("series:N", legend=legend, scale=alt.Scale(domain=words, range=colours))
+    dash = alt.StrokeDash("series:N", legend=legend, scale=alt.Scale(domain=words, range=dashes))
     x = alt.X("x:Q", title=CURRENT, scale=alt.Scale(zero=True, nice=False))
     y = alt.Y("y:Q", title=VOLTAGE, scale=alt.Scale(domain=[0.0, 14.0], nice=False))
     drawn: list[Any] = [

@@ -166,7 +166,8 @@ def _needed(answer: BoosterAnswer) -> list[str]:
         length = f"{answer.told.lead_length:.1f} m"
         key = "detail.section" if math.isfinite(area) else "detail.section_none"
         section = section_words(area) if math.isfinite(area) else ""
-        found.append(say(key, chance=wanted, length=length, section=section))
+        practice = _printed("jump lead in practice; at least")
+        found.append(say(key, chance=wanted, length=length, section=section, practice=practice))
     return found
 
 
@@ -225,7 +226,9 @@ def plain_lines(answer: BoosterAnswer, *, demo: bool) -> list[str]:
     lines = [answer_sentence(answer), *(["", say("demo")] if demo else [])]
     for name, sentences in sections:
         if sentences:
-            lines += ["", say(f"heading.{name}"), *(f"  - {sentence}" for sentence in sentences)]
+            signs = (f"{n}." if name == "order" else "-" for n in range(1, len(sentences) + 1))
+            lines += ["", say(f"heading.{name}")]
+            lines += [f"  {sign} {sentence}" for sign, sentence in zip(signs, sentences, strict=True)]
     return lines
 
 

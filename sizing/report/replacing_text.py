@@ -11,7 +11,7 @@ from sizing.advice.replacing import LIFT_LIMIT, ROOM, Sheet
 from sizing.inputs.vocabulary import UNKNOWN
 from sizing.report.text import label_words
 from sizing.tables import Row, load
-from sizing.units import System, show
+from sizing.units import System, show, shown
 
 OCCASIONS = {"changing", "lifting", "disposal"}
 ALSO = ("gas", "frozen", "eyes", "rinse")  # cautions of other occasions that belong here too
@@ -40,9 +40,11 @@ def say(key: str, **values: str) -> str:
     return _rows(key)[0]["text"].format(**values)
 
 
-def _mass(kilograms: float, system: System, *, up: bool = True) -> str:
-    value = math.ceil(kilograms) if up else kilograms
-    return show(float(value), "mass", system)
+def _mass(kilograms: float, system: System, *, up: bool) -> str:
+    """Return a mass in whole kilograms or pounds: what is lifted rounded up, a limit to the nearest."""
+    value, unit = shown(kilograms, "mass", system)
+    # a battery that is written as 18 kg is one of 18 kg
+    return f"{math.ceil(value - 1e-6) if up else round(value)} {unit}"
 
 
 def _words(sheet: Sheet) -> dict[str, str]:
@@ -59,7 +61,7 @@ def _words(sheet: Sheet) -> dict[str, str]:
         "battery": told.removeprefix(f"{UNKNOWN}, "),
         "position": say(f"position.{sheet.told.position}"),
         "kind": sheet.kind,
-        "mass": _mass(sheet.mass, system),
+        "mass": _mass(sheet.mass, system, up=True),
         "limit": _mass(LIFT_LIMIT, system, up=False),
         "low": f"{low:.1f} V",
         "high": f"{high:.1f} V",
