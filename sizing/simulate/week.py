@@ -35,7 +35,7 @@ class Week:
 
     starts: tuple[float, ...]
     minutes: tuple[float, ...]
-    idling: float = 0.15
+    idling: float = 0.0
     idle_weeks: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:

@@ -83,7 +83,7 @@ def _at_rest(row: Row) -> Iterable[Point]:
     for location, position in locations():
         found = _time_constants(location, position)
         for name, hours in (("quickest", min(found) / HOUR), ("slowest", max(found) / HOUR)):
-            yield inside(row, f"{location} {position}: {name}", hours)
+            yield inside(row, f"{location} {position}".strip() + f": {name}", hours)
 
 
 @check("E32")

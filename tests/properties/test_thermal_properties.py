@@ -454,6 +454,20 @@ def test_a_thinner_sleeve_may_be_named() -> None:
     felt = exposure_of("engine bay", "sleeve", "AGM", 20.0, {}, sleeve="felt 5 mm")
     foam = exposure_of("engine bay", "sleeve", "AGM", 20.0, {})
     assert felt.time_constant < foam.time_constant
+    with pytest.raises(ValueError, match="no sleeve"):
+        exposure_of("engine bay", "reflective", "AGM", 20.0, {}, sleeve="felt 5 mm")
+
+
+def test_declared_films_are_of_the_order_that_the_relations_give() -> None:
+    """All walls free: a tray and neighbours take up to a third off at rest, and wind comes at 1 to 15 m/s."""
+    glow = float(radiation_coefficient(308.15, 0.93))
+    still = [float(natural_convection(303.15 + d, 303.15, 0.19)) + glow for d in (5.0, 20.0)]
+    wind = [float(forced_convection(313.15, v, 0.20)) + glow for v in (1.0, 15.0)]
+    for row in load("thermal_locations").rows:
+        if row["quantity"] == "film_parked":
+            assert 0.67 * still[0] <= float(row["low"]) <= float(row["high"]) <= still[1], row
+        elif row["quantity"] == "film_driving" and row["location"] in ("engine bay", "frame rail"):
+            assert wind[0] <= float(row["low"]) <= float(row["high"]) <= wind[1], row
 
 
 def test_every_location_declares_the_same_quantities_in_order() -> None:

@@ -52,7 +52,8 @@ def covering(shield: str, place: ArrayLike = MIDDLE, *, sleeve: str | None = Non
     -------
     Covering : of the shape of the place
 
-    Raises ValueError, listing the names, for a shield or a sleeve that is not held.
+    Raises ValueError, listing the names, for a shield or a sleeve not held; and for a sleeve told of a
+    shield that has none.
 
     Examples
     --------
@@ -62,6 +63,8 @@ def covering(shield: str, place: ArrayLike = MIDDLE, *, sleeve: str | None = Non
     """
     row = named("thermal_shields", "shield", shield)
     worn = np.asarray(place, float)
+    if sleeve is not None and row["sleeve"] == "none":
+        raise ValueError(f"the shield {shield!r} has no sleeve")
     wrap = named("climate_sleeves", "sleeve", row["sleeve"] if sleeve is None else sleeve)
     if row["sleeve"] == "none" and row["layer_middle"]:
         layer = between(1.0 - worn, *numbers_of(row, "layer_low", "layer_middle", "layer_high"))

@@ -24,7 +24,7 @@ from sizing.tables import load
 Array = NDArray[np.float64]
 At = Callable[[str, ArrayLike], Array]
 
-OUTDOORS = 298.15  # K; radiation of hot parts is computed for it and taken for all weather: within 15 %
+OUTDOORS = 298.15  # K; radiation of hot parts is computed for it: 0.8 % off for each kelvin of other weather
 HOT_SURFACE = "steel oxidised"  # of ageing_emissivities.csv
 STATES = ("parked", "driving", "idling")
 BATTERY_SURFACE = "black polypropylene and other opaque plastic"
