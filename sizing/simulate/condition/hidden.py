@@ -191,7 +191,7 @@ def log_forced(places: Array) -> Array:
     for name in FAULTS:
         chance = constants()[name]
         density += np.where(places[:, columns()[name]] < chance, each / chance, 0.0)
-    return np.log(density)
+    return np.asarray(np.log(density))
 
 
 def label_draws(subject: Subject) -> LabelDraws:

@@ -1,9 +1,10 @@
 """What the readings leave possible: draws of the hidden state, weighed, and moved where too few count.
 
-Draws from the prior, among which rare faults are made less rare, are weighed by how likely they make the readings. Where readings are sharp or far off,
-few draws carry the weight; then new ones are proposed around those few (kernels on the scores of the
-quantities that the readings inform, a tenth still from the prior) and all are weighed together by what they
-were drawn from (deterministic mixture). It goes on until enough count or the rounds are over, and says so.
+Draws from the prior, among which rare faults are made less rare, are weighed by how likely they make the
+readings. Where readings are sharp or far off, few draws carry the weight; then new ones are proposed around
+those few (kernels on the scores of the quantities that the readings inform, a tenth still from the prior)
+and all are weighed together by what they were drawn from (deterministic mixture). It goes on until enough
+count or the rounds are over, and says so.
 """
 
 from __future__ import annotations

@@ -285,7 +285,7 @@ class Predictor:
     def charging_loads_off(self) -> Array:
         """Voltage of the running vehicle, nothing else on [V]."""
         h, kind = self.hidden, self.charging_kind
-        sound = _regulated(h["regulator_position"], self.battery_temperature)
+        sound = _regulated(self.battery_temperature)
         if h.subject.vehicle.sensor_managed:
             sound = h["managed_voltage"]
         low = np.minimum(h["charging_low"], sound)
@@ -301,26 +301,27 @@ class Predictor:
     @cached_property
     def ripple(self) -> Array:
         """Alternating voltage; a weak battery lets more of it through [V]."""
-        h = self.hidden
-        own = np.where(self.charging_kind == 3, h["ripple_fault"], h["ripple"])
+        h, c = self.hidden, constants()
+        own = np.where(self.charging_kind == 3, c["ripple_diode"], c["ripple_sound"])
         growth = np.maximum(1.0 + np.asarray(h.battery.resistance_growth), 0.5)
-        return np.asarray(own * growth ** constants()["ripple_with_growth"])
+        return np.asarray(own * growth ** c["ripple_with_growth"])
 
     @cached_property
     def key_off_current(self) -> Array:
         """Current of the sleeping vehicle [A]."""
         h = self.hidden
-        asleep = h["key_off_draw_asleep"]
+        asleep = np.full(len(h.places), constants()["key_off_asleep"])
         return np.where(h.load_stays, asleep + h["key_off_draw_fault"], asleep)
 
 
-def _regulated(place: Array, temperature: Array) -> Array:
+def _regulated(temperature: Array) -> Array:
+    """Return the middle of the printed window of charging voltages."""
     limits = {row["limit"]: row for row in load("charging_regulator").rows}
     low, high = (
         float(limits[end]["at_20_v"]) + 1e-3 * float(limits[end]["slope_mv_per_k"]) * (temperature - 293.15)
         for end in ("low", "high")
     )
-    return np.asarray(low + (high - low) * place)
+    return np.asarray(0.5 * (low + high))
 
 
 RULES: Mapping[str, Callable[[Predictor], Array]] = {

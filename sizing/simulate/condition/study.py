@@ -163,7 +163,7 @@ def made_up(predictor: Predictor, seed: int, *, most: int = MOST_READINGS) -> tu
             read = _read(name, predicted, rng)
             columns[name] = [float(r) if t else None for r, t in zip(read, told, strict=True)]
     return tuple(
-        replace(predictor.readings, **dict(zip(columns, row, strict=True)))  # type: ignore[arg-type] # by field
+        replace(predictor.readings, **dict(zip(columns, row, strict=True)))
         for row in zip(*columns.values(), strict=True)
     )
 
