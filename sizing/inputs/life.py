@@ -72,6 +72,11 @@ class Life(Section):
         default=END_CAPACITY,
         description="Share of its capacity below which it counts as worn out [-]; 40 % when not given.",
     )
+    breakdown_cost: Annotated[float, Quantity("ratio", "0", "20")] = Field(
+        default=1.0,
+        description="What a breakdown costs besides the battery, in prices of a battery [-]; "
+        "1 when not given.",
+    )
 
     @model_validator(mode="after")
     def _fits_a_week(self) -> Life:

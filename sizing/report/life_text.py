@@ -1,0 +1,259 @@
+"""How long a battery lasts, in sentences; years to the tenth, months to the month."""
+
+from __future__ import annotations
+
+import math
+from functools import cache
+
+from sizing.advice.life import LifeAnswer, Variant
+from sizing.advice.life_seasons import Season
+from sizing.advice.recommend import Estimate
+from sizing.inputs import Life
+from sizing.report.text import caution_lines
+from sizing.report.words import chance, count, found_chance, listed, temperature, years
+from sizing.tables import load
+from sizing.units import System
+
+OCCASIONS = ("changing", "charging")
+MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July",
+    "August", "September", "October", "November", "December",
+)  # fmt: skip
+SMALL = 0.5  # months that are not worth a number
+MOST = 0.9  # share that is said as nearly all
+HOT = 323.15  # K: 50 °C, above which hours are counted
+FEW = 0.002  # share of lives a month below which it is not named
+FIT_MISFIT = "15 %"
+
+
+@cache
+def _sentences() -> dict[str, str]:
+    return {row["key"]: row["text"] for row in load("messages_life").rows}
+
+
+def say(key: str, **values: str) -> str:
+    """Return the sentence of that key (table ``messages_life``) with its words filled in.
+
+    >>> say("line.none", what="a sleeve")
+    'a sleeve: no difference worth a number.'
+    """
+    return _sentences()[key].format(**values)
+
+
+def units_of(answer: LifeAnswer) -> System:
+    """Return the units that were asked for."""
+    return "US" if answer.scenario.show.units == "US" else "metric"
+
+
+def percent(share: float) -> str:
+    """Return a share in whole percent.
+
+    >>> percent(0.336)
+    '34 %'
+    """
+    return f"{100.0 * share:.0f} %"
+
+
+def months(value: float) -> str:
+    """Return months, whichever sign, in words.
+
+    >>> months(9.3), months(-1.1), months(0.2)
+    ('nine months', 'one month', 'less than a month')
+    """
+    number = round(abs(value))
+    if number == 0:
+        return say("months.less")
+    return say("months.one") if number == 1 else say("months.many", number=count(number))
+
+
+def span(estimate: Estimate) -> dict[str, str]:
+    """Return both ends of months gained or lost, the smaller first, signed where they differ in sign."""
+    ends = sorted((estimate.low, estimate.high), key=abs)
+    if estimate.low < -SMALL and estimate.high > SMALL:
+        ends = [estimate.low, estimate.high]
+        return {"low": f"{ends[0]:+.0f}", "high": f"{ends[1]:+.0f}"}
+    return {"low": f"{abs(ends[0]):.0f}", "high": f"{abs(ends[1]):.0f}"}
+
+
+def effect(variant: Variant) -> str:
+    """Return gain, loss or none."""
+    value = variant.gained.value
+    return "none" if abs(value) < SMALL else "gain" if value > 0.0 else "loss"
+
+
+def best_shield(answer: LifeAnswer) -> Variant | None:
+    """Return the shield that changes most, none where there is nothing to shield."""
+    return max(answer.shields, key=lambda v: abs(v.gained.value)) if answer.shields else None
+
+
+def answer_sentence(answer: LifeAnswer) -> str:
+    """Return the answer in a sentence or two: the years, and what the shield is worth."""
+    found = answer.asked.years
+    text = say(
+        "answer",
+        where=f"{say(f'where.{answer.told.location}')} {say(f'shielded.{answer.told.shield}')}",
+        type=answer.type,
+        median=years(found.median),
+        p10=years(found.p10),
+        p90=years(found.p90),
+    )
+    shield = best_shield(answer)
+    if shield is None:
+        return text
+    told = say(f"effect.{effect(shield)}", months=months(shield.gained.value), **span(shield.gained))
+    return text + say("answer.shield", shield=say(f"shield.{shield.change.detail}"), effect=told)
+
+
+def why_sentences(answer: LifeAnswer) -> list[str]:
+    """Return what wears it out, how it ends, and what it reaches with the wanted chance."""
+    damage, ended = answer.asked.damage, answer.asked.ended
+    most = max(damage, key=lambda kind: damage[kind])
+    share = percent(answer.told.end_capacity)
+    key = "start" if ended["start"] > MOST else "capacity" if ended["capacity"] > MOST else "both"
+    found = [
+        say(f"why.{most}", share=percent(damage[most])),
+        say(
+            f"ends.{key}",
+            share=share,
+            start=percent(ended["start"]),
+            capacity=percent(ended["capacity"]),
+        ),
+        say("sure", chance=chance(answer.scenario.goal.chance), years=years(answer.sure_years)),
+    ]
+    failing = answer.asked.lives.no_starts()
+    if failing.max() > FEW:
+        worst = [MONTHS[i] for i in sorted(failing.argsort()[-2:]) if failing[i] > FEW]
+        found.append(say("no_start.month", months=listed(worst)))
+    return found
+
+
+def heat_sentences(answer: LifeAnswer) -> list[str]:
+    """Return how warm it gets, and what a shield does about that."""
+    units, day, heat = units_of(answer), answer.asked.day, answer.asked.heat
+    peak = int(day.battery[1].argmax())
+    found = [
+        say(
+            "heat.day",
+            air=temperature(float(day.air.max()), units),
+            highest=temperature(day.highest, units),
+            low=temperature(float(day.battery[0, peak]), units),
+            high=temperature(float(day.battery[2, peak]), units),
+        ),
+        say(
+            "heat.year",
+            hot=f"{float(heat.hours[heat.edges[:-1] >= HOT - 1e-6].sum()):.0f}",
+            limit=temperature(HOT, units),
+            mean=temperature(answer.mean_outdoor, units),
+        ),
+    ]
+    shield = best_shield(answer)
+    if shield is not None:
+        found.append(
+            say(
+                "heat.shield",
+                highest=temperature(shield.day.highest, units),
+                shielded=say(f"shielded.{shield.change.detail}"),
+            )
+        )
+    if any(v.change.detail == "sleeve" and v.gained.value < 0.0 for v in answer.shields):
+        found.append(say("sleeve.hurts"))
+    return found
+
+
+def _cost(value: float) -> str:
+    if value == 0.0:
+        return say("cost.none")
+    return say("cost.one") if value == 1.0 else say("cost.batteries", number=f"{value:g}")
+
+
+def replace_sentences(answer: LifeAnswer) -> list[str]:
+    """Return when to replace one that still works."""
+    told, found = answer.replacing, []
+    if told.before is not None:
+        age = told.before.age_years
+        found.append(
+            say(
+                "replace.before",
+                season=say(f"season.{told.before.name}"),
+                age=years(float(age)) if age else say("age.zero"),
+                chance=found_chance(told.before.chance),
+            )
+        )
+    else:
+        found.append(say("replace.never"))
+    found.append(say("replace.cost", cost=_cost(answer.told.breakdown_cost)))
+    label = answer.scenario.battery
+    if label is not None and label.age_years > 0.0:
+        found.append(_in_hand(told.next_seasons, label.age_years))
+    return found
+
+
+def _in_hand(seasons: tuple[Season, ...], age: float) -> str:
+    by_name = {season.name: found_chance(season.chance) for season in seasons}
+    if len(by_name) < 2:
+        return say("replace.hand_none", age=years(age))
+    return say("replace.hand", age=years(age), **by_name)
+
+
+def change_words(variant: Variant) -> str:
+    """Return what is changed."""
+    change = variant.change
+    key = f"change.{change.kind}.{change.detail}"
+    return say(key if key in _sentences() else f"change.{change.kind}", detail=change.detail)
+
+
+def change_line(variant: Variant) -> str:
+    """Return what is changed and what it does."""
+    return say(
+        f"line.{effect(variant)}",
+        what=change_words(variant),
+        months=months(variant.gained.value),
+        years=years(variant.years.median),
+        **span(variant.gained),
+    )
+
+
+def change_lines(answer: LifeAnswer) -> list[str]:
+    """Return every change with its effect, the best first."""
+    return [change_line(variant) for variant in answer.compared[1:]]
+
+
+def sure_sentences(answer: LifeAnswer) -> list[str]:
+    """Return what the answer rests on, and what was assumed."""
+    found = [say("sure.scatter"), say("sure.fit", misfit=FIT_MISFIT), say("sure.unknown"), say("sure.type")]
+    assumed = [
+        f"life.{field.alias or key}"
+        for key, field in Life.model_fields.items()
+        if key not in answer.told.model_fields_set
+    ]
+    if assumed:
+        found.append(say("sure.assumed", keys=", ".join(assumed)))
+    return found
+
+
+SECTIONS = (
+    ("why", why_sentences),
+    ("heat", heat_sentences),
+    ("replace", replace_sentences),
+    ("help", change_lines),
+    ("sure", sure_sentences),
+)
+
+
+def plain_lines(answer: LifeAnswer, *, demo: bool = False) -> list[str]:
+    """Return the whole answer, line by line, the answer's sentence first."""
+    lines = [answer_sentence(answer)]
+    lines += ["", say("demo")] if demo else []
+    told = [(name, sentences(answer)) for name, sentences in SECTIONS]
+    for name, sentences in (*told, ("cautions", caution_lines(*OCCASIONS))):
+        lines += ["", say(f"heading.{name}"), *(f"  - {sentence}" for sentence in sentences)]
+    return lines
+
+
+def finite(value: float, digits: int) -> float | None:
+    """Return a rounded number, or None where there is none.
+
+    >>> finite(2.345, 1), finite(float("inf"), 1)
+    (2.3, None)
+    """
+    return round(value, digits) if math.isfinite(value) else None

@@ -1,0 +1,171 @@
+"""The command ``life``: from a scenario to years, the worth of a shield, and when to replace."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from itertools import pairwise
+from typing import Any
+
+import pytest
+from click.testing import CliRunner
+
+from sizing.advice.life import LifeAnswer
+from sizing.advice.life import life as answer_of
+from sizing.commands.life import HELP, life
+from sizing.inputs import ScenarioError, scenario_from_mapping
+from sizing.report.life_figures import life_figures
+from sizing.report.life_json import life_object
+from sizing.report.life_text import plain_lines
+
+CAR = """
+schema = 1
+[vehicle]
+displacement = "1.6 l"
+cylinders = 4
+fuel = "petrol"
+[place]
+name = "Phoenix"
+[battery]
+type = "flooded calcium"
+cold_cranking = "560 A"
+standard = "EN"
+capacity = "60 Ah"
+age = "2 years"
+[life]
+shield = "none"
+trips_per_week = 12
+trip_minutes = "20 min"
+"""
+
+
+def answer(**life: Any) -> LifeAnswer:
+    mapping = tomllib.loads(CAR)
+    return answer_of(scenario_from_mapping({**mapping, "life": {**mapping["life"], **life}}), wide=False)
+
+
+@pytest.fixture(scope="module")
+def found(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
+    """Return what the command prints for the car above, asked for once."""
+    path = tmp_path_factory.mktemp("life") / "car.toml"
+    path.write_text(CAR, encoding="utf-8")
+    result = CliRunner().invoke(life, [str(path), "--json"], catch_exceptions=False)
+    told: dict[str, Any] = json.loads(result.output)
+    return told
+
+
+@pytest.fixture(scope="module")
+def narrow() -> LifeAnswer:
+    """Return the same answer without the changes beyond shields."""
+    return answer()
+
+
+def test_without_arguments_the_demo_is_answered_and_said_to_be_invented() -> None:
+    result = CliRunner().invoke(life, [], catch_exceptions=False)
+    assert result.output.startswith("In the engine bay without any shield")
+    assert "invented" in result.output
+    assert "manual goes first" in result.output
+
+
+def test_years_stand_in_order_for_every_variant(found: dict[str, Any]) -> None:
+    for variant in found["variants"]:
+        years = variant["years"]
+        assert 0.5 < years["p10"] < years["median"] < years["p90"] < 20.0
+        interval = variant["months_gained_interval"]
+        assert interval["low"] <= variant["months_gained"] <= interval["high"]
+
+
+def test_the_variant_asked_about_comes_first_and_gains_nothing(found: dict[str, Any]) -> None:
+    first = found["variants"][0]
+    assert first["kind"] == "asked"
+    assert first["months_gained"] == 0.0
+    assert first["years"] == found["years"]
+    assert first["settings"]["shield"] == "none"
+    gains = [variant["months_gained"] for variant in found["variants"][1:]]
+    assert gains == sorted(gains, reverse=True)
+
+
+def test_shields_places_types_and_habits_are_compared(found: dict[str, Any]) -> None:
+    kinds = {variant["kind"] for variant in found["variants"]}
+    assert {"shield", "location", "type", "larger", "voltage", "charging", "garage", "longer"} <= kinds
+    shields = {v["settings"]["shield"] for v in found["variants"] if v["kind"] == "shield"}
+    assert {"sleeve", "reflective"} <= shields
+    gained = {v["settings"]["location"]: v["months_gained"] for v in found["variants"]}
+    assert gained["trunk"] > 0.0
+
+
+def test_shares_of_wear_and_of_ends_add_up_to_one(found: dict[str, Any]) -> None:
+    for name in ("causes", "led_by", "ended_by"):
+        assert sum(found[name].values()) == pytest.approx(1.0, abs=1e-3)
+    assert sum(found["hours_by_temperature"]["hours"]) == pytest.approx(8760.0, rel=1e-4)
+    survival = found["survival_by_month"]
+    assert survival[0] == 1.0
+    assert all(a >= b for a, b in pairwise(survival))
+
+
+def test_the_keys_are_those_that_the_help_promises(found: dict[str, Any]) -> None:
+    promised = HELP.split("Keys of --json:")[1].split("Ends with")[0]
+    for key in found:
+        assert key in promised
+    assert set(found["variants"][0]) <= set(
+        promised.replace(",", " ").replace("[", " ").replace("]", " ").split()
+    )
+
+
+def test_a_season_is_named_before_which_it_is_better_replaced(found: dict[str, Any]) -> None:
+    told = found["replace"]
+    assert told["before"]["season"] in ("winter", "summer")
+    assert told["before"]["chance_of_failing"] > told["chance_bound"]
+    # the battery of the scenario is two years old
+    assert {season["age_years"] for season in told["battery_in_hand"]} == {2}
+    chances = [s["chance_of_failing"] for s in told["seasons"] if s["season"] == "summer"]
+    assert chances == sorted(chances)
+
+
+def test_where_a_breakdown_costs_nothing_waiting_is_never_dearer() -> None:
+    told = life_object(answer(breakdown_cost="0"))["replace"]
+    assert told["before"] is None
+    assert told["planned_months"] is None
+
+
+def test_no_number_of_degrees_is_promised_for_a_shield(narrow: LifeAnswer) -> None:
+    text = " ".join(plain_lines(narrow))
+    assert "no number of degrees" in text
+    # what a shield does is told with the day, the place and the use that it was computed for
+    assert "hottest day looked at" in text
+    assert answer(location="trunk").shields == ()
+
+
+def test_a_shield_in_a_cooler_place_gains_less(narrow: LifeAnswer) -> None:
+    mapping = {**tomllib.loads(CAR), "place": {"name": "Winnipeg"}}
+    cold = answer_of(scenario_from_mapping(mapping), wide=False)
+    assert cold.asked.years.median > narrow.asked.years.median
+    assert cold.asked.damage["corrosion"] < narrow.asked.damage["corrosion"]
+
+
+def test_every_figure_has_a_sentence_units_and_a_table(narrow: LifeAnswer) -> None:
+    figures = life_figures(narrow)
+    assert len(figures) >= 4
+    for figure in figures:
+        assert figure.sentence
+        assert figure.table
+        assert figure.chart.to_dict()
+
+
+@pytest.mark.parametrize(
+    ("section", "field"),
+    [
+        ({"location": "roof"}, "life.location"),
+        ({"shield": "magic"}, "life.shield"),
+        ({"trips_per_week": 0}, "life.trips_per_week"),
+        ({"trip_minutes": "-5 min"}, "life.trip_minutes"),
+        ({"charging_voltage": "24 V"}, "life.charging_voltage"),
+        ({"sheild": "none"}, "life.sheild"),
+    ],
+)
+def test_a_wrong_field_gets_one_line_that_says_what_is_accepted(section: dict[str, Any], field: str) -> None:
+    with pytest.raises(ScenarioError) as raised:
+        answer(**section)
+    (fault,) = raised.value.faults
+    assert fault.field == field
+    assert fault.accepted
