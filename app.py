@@ -16,8 +16,10 @@ from sizing.page.state import begin
 
 VIEWS = {
     "recommend": "Which battery",
+    "check": "Battery in hand",
     "standing": "Standing idle",
     "trips": "Short trips",
+    "life": "Heat and life",
     "start": "First three seconds",
     "climate": "Weather",
     "offers": "Offers",
