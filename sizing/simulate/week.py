@@ -18,7 +18,8 @@ BUSY_DAYS = (0, 4, 2, 1, 3, 5, 6)
 FIRST, LAST = 7.5, 17.0
 WEEKEND = (5, 6)
 WEEKEND_LATER = 2.0  # h
-STEP = 1e-9  # h; shorter gaps are rounding
+STEP = 1e-9  # h; shorter overlaps are rounding
+TICKS = 3_600_000  # of an hour
 
 Pieces = tuple[tuple[bool, float], ...]
 
@@ -129,26 +130,27 @@ def hour_pieces(week: Week) -> tuple[Pieces, ...]:
     >>> hour_pieces(Week((7.75,), (30.0,)))[6:9]
     (((False, 3600.0),), ((False, 2700.0), (True, 900.0)), ((True, 900.0), (False, 2700.0)))
     """
-    drives: list[list[tuple[float, float]]] = [[] for _ in range(WEEK_HOURS)]
+    drives: list[list[tuple[int, int]]] = [[] for _ in range(WEEK_HOURS)]
     for start, minutes in zip(week.starts, week.minutes, strict=True):
-        at, end = start, start + minutes / 60.0
-        while at < end - STEP:
-            hour = int(at + STEP)
-            stop = min(end, hour + 1.0)
-            drives[hour % WEEK_HOURS].append((at - hour, stop - hour))
+        # whole ticks, so that hours that are alike are equal
+        at, end = int(start * TICKS + 0.5), int((start + minutes / 60.0) * TICKS + 0.5)
+        while at < end:
+            hour = at // TICKS
+            stop = min(end, (hour + 1) * TICKS)
+            drives[hour % WEEK_HOURS].append((at - hour * TICKS, stop - hour * TICKS))
             at = stop
     return tuple(_pieces(sorted(within)) for within in drives)
 
 
-def _pieces(drives: list[tuple[float, float]]) -> Pieces:
-    """Return an hour as pieces from the parts of it that are driven [h]."""
+def _pieces(drives: list[tuple[int, int]]) -> Pieces:
+    """Return an hour as pieces from the parts of it that are driven."""
     found: list[tuple[bool, float]] = []
-    at = 0.0
-    for start, end in [*drives, (1.0, 1.0)]:
-        if start > at + STEP:
-            found.append((False, round((start - at) * HOUR, 6)))
-        if end > start + STEP:
-            found.append((True, round((end - start) * HOUR, 6)))
+    at = 0
+    for start, end in [*drives, (TICKS, TICKS)]:
+        if start > at:
+            found.append((False, (start - at) * HOUR / TICKS))
+        if end > start:
+            found.append((True, (end - start) * HOUR / TICKS))
         at = end
     return tuple(found)
 
