@@ -41,7 +41,7 @@ class Strength:
 
     chance_new, chance_at_goal : of starting in the night that matters, new and at the goal's age [-]
     starts : whether the new one starts with the wanted chance
-    short : of the least ratings, by name: what it has, what is needed [A, A h, min; rank for type]
+    short : of the least ratings, by name: what it has, what is needed [A, A h, min, -; rank for type]
     blocked : why no battery helps: oil, ignition or empty [-]
     """
 
@@ -179,14 +179,16 @@ def strength_of(offer: Offer, scenario: Scenario) -> Strength:
         chance_new=hand.chance_of_start,
         chance_at_goal=hand.chance_at_goal,
         starts=hand.chance_of_start >= chance and not rec.blocked,
-        short=_short(offer, rec, hand.margin_amperes),
+        short=_short(offer, rec),
         blocked=rec.blocked,
     )
 
 
-def _short(offer: Offer, rec: Recommendation, margin: float) -> dict[str, tuple[float, float]]:
-    """Return what is less than the least ratings; a rating that the label does not print is not judged."""
-    least = rec.minimum
+def _short(offer: Offer, rec: Recommendation) -> dict[str, tuple[float, float]]:
+    """Return what is less than the least ratings; where the label prints no amperes its chance is judged."""
+    least, hand = rec.minimum, rec.in_hand
+    assert hand is not None  # every offer has a rating
+    margin = hand.margin_amperes
     needs = {
         "capacity": (offer.capacity_ah, least.capacity_ah.value),
         "reserve": (offer.reserve_minutes, least.reserve_minutes.value),
@@ -194,6 +196,9 @@ def _short(offer: Offer, rec: Recommendation, margin: float) -> dict[str, tuple[
     found = {name: (own, need) for name, (own, need) in needs.items() if own is not None and own < need}
     if offer.cold_cranking is not None and margin < 0.0:
         found["cold_cranking"] = (offer.cold_cranking, offer.cold_cranking - margin)
+    wanted = rec.scenario.goal.chance
+    if not isfinite(margin) and hand.chance_at_goal < wanted:
+        found["chance"] = (hand.chance_at_goal, wanted)
     ranks = (battery_type(type_of(offer.type)[0].name).rank, battery_type(least.battery_type).rank)
     if ranks[0] < ranks[1]:
         found["type"] = (float(ranks[0]), float(ranks[1]))

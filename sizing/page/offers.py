@@ -18,7 +18,8 @@ from sizing.page.parts import bullets, show_figure
 from sizing.page.state import literal, shared
 from sizing.report.offers_figures import cost_figure, credit_figure, life_figure
 from sizing.report.offers_json import offers_object
-from sizing.report.offers_text import answer_sentence, offer_rows, say, sections
+from sizing.report.offers_text import answer_sentence, offer_rows, sections
+from sizing.report.offers_words import say
 
 TEXTS = (
     "name", "price", "fitting", "deposit", "free_months", "total_months", "months_on_shelf", "cold_cranking",

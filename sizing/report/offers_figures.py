@@ -9,7 +9,7 @@ import altair as alt
 from sizing.advice.offers import Comparison
 from sizing.advice.offers_case import Costs, Judged
 from sizing.report.drawing import HEIGHT, WIDTH, Figure, Side, Style, framed, inline, layers
-from sizing.report.offers_text import money, say, span
+from sizing.report.offers_words import money, say, span
 from sizing.report.words import years
 
 # eight colours that stay apart for the colour-blind (Okabe and Ito), the last for want of yellow on white

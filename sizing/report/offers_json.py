@@ -8,15 +8,15 @@ from typing import Any
 from sizing.advice.offers import Choice, Comparison
 from sizing.advice.offers_case import Costs, Judged
 from sizing.advice.recommend import Estimate
+from sizing.report.offers_claims import credit_rows
 from sizing.report.offers_text import (
     OCCASIONS,
     answer_sentence,
     assumed_keys,
-    credit_rows,
     need_words,
-    say,
     sections,
 )
+from sizing.report.offers_words import say
 from sizing.report.text import caution_lines
 
 

@@ -3,58 +3,18 @@
 from __future__ import annotations
 
 import math
-from functools import cache
 
 from sizing.advice.offers import Choice, Comparison
 from sizing.advice.offers_case import Costs, Strength
-from sizing.advice.recommend import Estimate
-from sizing.inputs import Buying, Offer
+from sizing.inputs import Buying
+from sizing.report.offers_claims import claim_sentences
+from sizing.report.offers_words import horizon_words, money, number, say, span
 from sizing.report.text import caution_lines
-from sizing.report.words import ampere_hours, amperes, chance, found_chance, listed, minutes, years
-from sizing.tables import load
+from sizing.report.words import ampere_hours, amperes, chance, count, found_chance, listed, minutes, years
 
 OCCASIONS = ("changing", "lifting", "disposal")
-CREDIT_STEP = 12  # months between the credits that are said
 SMALL = 0.01  # share of the cost that a piece of advice must save to be worth its sentence
 OLD_STOCK = 6.0  # months; "buy at most 6, better 3 months old": trade advice
-
-
-@cache
-def _sentences() -> dict[str, str]:
-    return {row["key"]: row["text"] for row in load("messages_offers").rows}
-
-
-def say(key: str, **values: str) -> str:
-    """Return the sentence of that key (table ``messages_offers``) with its words filled in.
-
-    >>> say("credit.part", value="40", month="48")
-    'worth 40 at month 48'
-    """
-    return _sentences()[key].format(**values)
-
-
-def money(value: float) -> str:
-    """Return an amount without a currency, no finer than it is known.
-
-    >>> money(5.256), money(48.77), money(165.0), money(1234.5)
-    ('5.26', '48.8', '165', '1234')
-    """
-    return f"{value:.2f}" if value < 10.0 else f"{value:.1f}" if value < 100.0 else f"{value:.0f}"
-
-
-def number(value: float) -> str:
-    """Return an expected count to a tenth.
-
-    >>> number(1.854)
-    '1.9'
-    """
-    return f"{value:.1f}"
-
-
-def span(estimate: Estimate) -> str:
-    """Return an amount with the interval of single owners."""
-    ends = {name: money(getattr(estimate, name)) for name in ("value", "low", "high")}
-    return say("row.span", **ends)
 
 
 def _costs(answer: Comparison, name: str) -> Costs:
@@ -63,20 +23,21 @@ def _costs(answer: Comparison, name: str) -> Costs:
     return found
 
 
-def _horizon(answer: Comparison) -> str:
-    return years(answer.scenario.buying.horizon_years)
-
-
 def weak_sentence(answer: Comparison) -> str:
-    """Return which offers do not start the engine, empty where all do."""
+    """Return which offers do not start the engine, and where none carries the need; else nothing."""
     weak = [each.offer.name for each in answer.offers if not each.strength.starts]
     wanted = chance(answer.scenario.goal.chance)
     if any(each.strength.blocked for each in answer.offers):
         return say("answer.blocked")
     if len(weak) == len(answer.offers):
         return say("answer.weak.all", chance=wanted)
-    key = "one" if len(weak) == 1 else "many"
-    return say(f"answer.weak.{key}", names=listed(weak), chance=wanted) if weak else ""
+    found = []
+    if weak:
+        key = "one" if len(weak) == 1 else "many"
+        found.append(say(f"answer.weak.{key}", names=listed(weak), chance=wanted))
+    if not any(each.strength.meets for each in answer.offers):
+        found.append(say("answer.none_carries", age=years(answer.scenario.goal.age_years)))
+    return " ".join(found)
 
 
 def best_sentence(answer: Comparison) -> str:
@@ -89,7 +50,8 @@ def best_sentence(answer: Comparison) -> str:
     if not best.second:
         return say(f"answer.only.{'one' if len(answer.offers) == 1 else answer.level}", **words)
     other = money(_costs(answer, best.second).per_year.value)
-    return say("answer.best" if best.clear else "answer.close", second=best.second, other=other, **words)
+    key = f"answer.best.{answer.level}" if best.clear else "answer.close"
+    return say(key, second=best.second, other=other, **words)
 
 
 def answer_sentence(answer: Comparison) -> str:
@@ -99,14 +61,16 @@ def answer_sentence(answer: Comparison) -> str:
 
 def short_words(strength: Strength) -> str:
     """Return what an offer falls short of."""
-    shown = {"cold_cranking": amperes, "capacity": ampere_hours, "reserve": minutes}
-    found = []
-    for name, (have, need) in strength.short.items():
-        show = shown.get(name, str)
-        unit = {"cold_cranking": f"{have:.0f} A", "capacity": f"{have:.0f}", "reserve": f"{have:.0f}"}
-        wanted = show(need).removesuffix(" Ah").removesuffix(" minutes")
-        found.append(say(f"short.{name}", have=unit.get(name, ""), need=wanted))
-    return listed(found)
+    return listed([_short(name, have, need) for name, (have, need) in strength.short.items()])
+
+
+def _short(name: str, have: float, need: float) -> str:
+    if name == "chance":
+        return say("short.chance", have=found_chance(have))
+    wanted = {"cold_cranking": amperes, "capacity": ampere_hours, "reserve": minutes}
+    if name not in wanted:
+        return say(f"short.{name}")
+    return say(f"short.{name}", have=f"{have:.0f}", need=wanted[name](need))
 
 
 def need_words(strength: Strength) -> str:
@@ -125,7 +89,7 @@ def offer_rows(answer: Comparison) -> list[dict[str, str]]:
             say("row.name"): each.offer.name,
             say("row.cost"): say("none.cost") if each.costs is None else span(each.costs.per_year),
             say("row.life"): "" if each.costs is None else years(each.costs.life.value),
-            say("row.failures", horizon=_horizon(answer)): ""
+            say("row.failures", horizon=horizon_words(answer)): ""
             if each.costs is None
             else number(each.costs.failures),
             say("row.need"): need_words(each.strength),
@@ -142,7 +106,7 @@ def why_sentences(answer: Comparison) -> list[str]:
         found += [_why(answer, cost)]
         share = found_chance(cost.chance)
         found += [
-            say("why.chance", horizon=_horizon(answer), name=cost.name, second=cost.second, chance=share)
+            say("why.chance", horizon=horizon_words(answer), name=cost.name, second=cost.second, chance=share)
         ]
     if risk is not None:
         found += _risk(answer, risk)
@@ -164,7 +128,7 @@ def _why(answer: Comparison, best: Choice) -> str:
 
 
 def _risk(answer: Comparison, risk: Choice) -> list[str]:
-    own, horizon = _costs(answer, risk.name), _horizon(answer)
+    own, horizon = _costs(answer, risk.name), horizon_words(answer)
     words = {"name": risk.name, "horizon": horizon, "failures": number(own.failures)}
     early = {"chance": found_chance(own.stranded), "early": found_chance(own.stranded_early)}
     told = say("risk.chance", name=risk.name, horizon=horizon, **early)
@@ -218,54 +182,6 @@ def _planned(answer: Comparison, name: str, own: Costs) -> list[str]:
     return [say("help.not_planned", name=name)]
 
 
-def claim_sentences(answer: Comparison) -> list[str]:
-    """Return what a claim brings with each offer, month by month, and what is paid at the counter."""
-    found = []
-    for each in answer.offers:
-        if each.costs is not None:
-            found += _claims(each.offer, each.costs, answer)
-    return found
-
-
-def _claims(offer: Offer, costs: Costs, answer: Comparison) -> list[str]:
-    name, handed = offer.name, answer.scenario.buying.old_handed_in
-    if costs.claim_chance <= 0.0:
-        found = [say("claim.none", name=name)]
-    else:
-        until = say("claim.until", years=years(_gone(costs)))
-        share, value = found_chance(costs.claim_chance), money(costs.claim_value)
-        found = [say("claim.line", name=name, chance=share, value=value, until=until)]
-        parts = [say("credit.free", month=f"{offer.free_months:g}")] if offer.free_months > 0.0 else []
-        parts += [
-            say("credit.part", value=money(row["credit"]), month=f"{row['month']:.0f}")
-            for row in credit_rows(offer, costs)
-            if row["month"] >= offer.free_months
-        ]
-        found += [say("credit.line", name=name, parts=listed(parts))]
-    if offer.claim_price is not None and offer.claim_price > offer.price and costs.claim_chance > 0.0:
-        prices = {"claim_price": money(offer.claim_price), "price": money(offer.price)}
-        found.append(say("help.list", name=name, years=years(_gone(costs)), **prices))
-    if offer.deposit > 0.0:
-        key = "deposit.line" if handed else "deposit.kept"
-        found.append(say(key, name=name, deposit=money(offer.deposit)))
-    spent = {end: money(getattr(costs.spent, end)) for end in ("value", "low", "high")}
-    return [*found, say("spent.line", name=name, horizon=_horizon(answer), **spent)]
-
-
-def _gone(costs: Costs) -> float:
-    """Return the first year by month at which a claim saves nothing any more [a]."""
-    return costs.claim_years + 1.0 / 12.0
-
-
-def credit_rows(offer: Offer, costs: Costs) -> list[dict[str, float]]:
-    """Return credit and saving every twelve months, as far as the warranty goes."""
-    last = min(int(offer.total), int(costs.months[-1]))
-    at = list(range(CREDIT_STEP // 2, last + 1, CREDIT_STEP)) or [0]
-    return [
-        {"month": float(m), "credit": float(costs.credit[m]), "saving": float(costs.saved[m])} for m in at
-    ]
-
-
 def basis_sentences(answer: Comparison) -> list[str]:
     """Return what the answer rests on, and what was assumed."""
     buying = answer.scenario.buying
@@ -273,12 +189,21 @@ def basis_sentences(answer: Comparison) -> list[str]:
         "failure": money(buying.failure_cost),
         "made": f"{100.0 * buying.claims_made:.0f} %",
         "proven": f"{100.0 * buying.claims_proven:.0f} %",
-        "horizon": _horizon(answer),
+        "horizon": horizon_words(answer),
+        "count": count(batteries(answer)),
     }
-    keys = ("life", "cost", "claims", "clock", "spread", "shelf", "prices")
+    keys = ["life", "cost", "claims", "clock", "spread", "shelf", "prices"]
+    if batteries(answer) > 1:
+        keys.append("set")
     found = [say(f"basis.{key}", **words) for key in keys]
     assumed = assumed_keys(answer)
     return [*found, say("assumed", keys=", ".join(assumed))] if assumed else found
+
+
+def batteries(answer: Comparison) -> int:
+    """Return how many such batteries the vehicle has."""
+    car = answer.scenario.vehicle
+    return car.batteries_in_parallel * car.batteries_in_series
 
 
 def assumed_keys(answer: Comparison) -> list[str]:

@@ -178,7 +178,7 @@ def test_a_warranty_can_make_the_dearer_one_the_best_buy() -> None:
     assert answer.by_cost is not None
     assert (answer.by_cost.name, answer.by_cost.why) == ("dear", "warranty")
     assert "if no claim were ever made, strong would be" in text(answer)
-    assert compared(3.0, 34.0, STRONG, dear, claims_made="0 %").by_cost.name == "strong"  # type: ignore[union-attr]  # it has a cost
+    assert compared(3.0, 34.0, STRONG, dear, claims_made="0 %").by_cost.name == "strong"  # type: ignore[union-attr]  # there is one
 
 
 def test_a_longer_life_can_make_the_dearer_one_the_best_buy() -> None:
@@ -254,3 +254,48 @@ def test_lives_are_those_of_the_offer_in_the_vehicle_of_the_scenario() -> None:
     assert large is not None
     assert less is not None
     assert large.life.value > less.life.value
+
+
+def at_demo(*several: dict[str, Any]) -> Comparison:
+    scenario = scenario_from_mapping({**demo_question(), "offers": list(several)})
+    return compare(scenario, life_of=lasting(3.0, 55.0))
+
+
+def test_where_none_carries_the_need_none_is_called_a_good_buy() -> None:
+    small = {**STRONG, "name": "small", "cold_cranking": "560 A"}
+    answer = at_demo(small, {**small, "name": "small too", "price": 170})
+    assert answer.level == "starts"
+    said = answer_sentence(answer)
+    assert said.startswith("No offer carries all that this engine needs here for four years. Of these small")
+    assert "best buy" not in said
+
+
+def test_an_offer_without_amperes_is_judged_by_its_chance() -> None:
+    answer = at_demo({"name": "bare", "price": 90, "capacity": "60 Ah", "type": "flooded calcium"})
+    assert "chance" in answer.offers[0].strength.short
+    assert "A of" not in text(answer)
+
+
+def test_two_batteries_side_by_side_are_priced_one_by_one() -> None:
+    pair = {**CAR, "vehicle": {**CAR["vehicle"], "batteries_in_parallel": 2}, "offers": [STRONG]}  # type: ignore[dict-item]  # section
+    answer = compare(scenario_from_mapping(pair), life_of=lasting(3.0, 55.0))
+    assert "this vehicle has two, changed together" in text(answer)
+
+
+def test_a_night_alone_is_no_climate_to_live_in(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "car.toml"
+    path.write_text(to_toml({**CAR, "offers": [STRONG]}), encoding="utf-8")
+    assert run(["offers", str(path)]) == 2
+    assert "a place whose months are known" in capsys.readouterr().err
+
+
+def test_where_no_battery_helps_that_is_said_first() -> None:
+    cold = {
+        **CAR,
+        "place": {"coldest_night": "-55 °C"},
+        "offers": [STRONG, {**STRONG, "name": "other", "price": 90}],
+    }
+    answer = compare(scenario_from_mapping(cold), life_of=lasting(3.0, 55.0))
+    assert answer_sentence(answer).startswith(
+        "On the night that matters no battery starts this engine without heat"
+    )
