@@ -1,0 +1,50 @@
+"""What to do next with the battery in hand: causes are mended before anything is bought."""
+
+from __future__ import annotations
+
+from sizing.advice.condition_answer import Chances, Finding, Worth
+from sizing.advice.condition_case import Question
+from sizing.advice.condition_faults import looked_at
+from sizing.simulate.condition import Condition as Weighted
+
+SURE = 0.90  # chance of a start from which nobody asks for more
+EVEN = 0.5  # chance
+MENDED = ("cable", "cell", "alternator", "load")  # what is mended before a battery is thought of
+TELLING = 0.15  # share of the doubt that makes a reading worth taking before anything is bought
+SOON = 12.0  # months within which a battery that is kept is read again
+
+
+def next_step(
+    found: tuple[Finding, ...],
+    chances: Chances,
+    worth: tuple[Worth, ...],
+    weighed: Weighted,
+    question: Question,
+) -> str:
+    """Return what to do next, a key of the sentences ``next``."""
+    certain = {finding.about for finding in found if finding.sure}
+    pointed = {finding.about for finding in found}
+    tells = bool(worth) and worth[0].settles > TELLING
+    worn = "battery" in certain
+    steps = (
+        ("thaw", _may_hold_ice(found, question)),
+        *((about, about in certain) for about in MENDED),
+        ("warm", "engine" in certain),
+        ("read", not question.told.told and tells),
+        ("renew_winter", worn and chances.tonight_full >= EVEN),
+        ("renew_now", worn),
+        # the better decision by what was read of its strength, and no further reading would turn it
+        ("renew_winter", weighed.replace and "battery" in looked_at(question.told) and not tells),
+        ("charge", "charge" in pointed),
+        ("read", tells and (weighed.replace or chances.this_winter < SURE)),
+        ("renew_winter", weighed.replace),
+        ("keep", weighed.months_left.low >= SOON),
+    )
+    return next((step for step, so in steps if so), "keep_watch")
+
+
+def _may_hold_ice(found: tuple[Finding, ...], question: Question) -> bool:
+    """Tell whether the battery was read colder than its acid, as charged, stays liquid."""
+    cold = question.told.battery_temperature
+    ice = [finding.values["ice_temperature"] for finding in found if finding.about == "charge"]
+    return cold is not None and any(cold < each for each in ice)
