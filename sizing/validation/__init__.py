@@ -32,6 +32,7 @@ SUBJECTS = (
     "offers",
     "ageing",
     "thermal",
+    "condition",
 )
 Computation = Callable[[Row], Iterable["Point"]]
 _registered: dict[str, Computation] = {}
