@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sizing.advice.case import Case, make_case
+from sizing.advice.impossible import impossible
 from sizing.inputs import Fault, Scenario, ScenarioError
 from sizing.physics.oil import kinematic_viscosity
 from sizing.physics.pores import Battery
@@ -98,8 +99,7 @@ def _battery(case: Case) -> Battery:
         raise ScenarioError([Fault("battery.cold_cranking", "nothing", accepted)])
     read = read_label(label, case.samples)
     if not np.all(np.isfinite(np.asarray(read.battery.resistance) + np.asarray(read.battery.acid_charge))):
-        accepted = "ratings that one battery can have; look again at label and standard"
-        raise ScenarioError([Fault("battery.cold_cranking", "these ratings together", accepted)])
+        raise impossible(label, "battery.cold_cranking")
     aged = read.battery.aged(
         resistance_growth(MIDDLE, label.age_years, read.kind.name),
         capacity_left(MIDDLE, label.age_years, read.kind.name),

@@ -8,10 +8,10 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
+from sizing.advice.impossible import impossible
 from sizing.advice.label_nodes import Nodes, mixture_interval
 from sizing.advice.label_told import Told
 from sizing.advice.published import Rule
-from sizing.inputs import Fault, ScenarioError
 from sizing.inputs.labels import Rating
 from sizing.physics.battery import RESERVE_SPREAD
 from sizing.physics.rank import performance_rank
@@ -32,7 +32,6 @@ UNUSUAL_SAID = (
     " leans on an ordinary battery, which this is not, so intervals are stretched to the published rules that"
     " start from print."
 )
-IMPOSSIBLE = "ratings that one battery can have; look again at label and standard"
 
 
 @dataclass(frozen=True)
@@ -112,7 +111,7 @@ class Points:
         amperes, hours = self.values(EN), self.values("c20_en")
         possible = np.isfinite(amperes) & np.isfinite(hours)
         if not np.any(possible):
-            raise ScenarioError([Fault("label", "these ratings together", IMPOSSIBLE)])
+            raise impossible(self.label, "label")
         weights = np.where(possible, nodes.weights, 0.0)
         score = self._score(amperes, hours)
         doubt = 0.5 * score**2

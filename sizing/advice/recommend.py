@@ -13,25 +13,26 @@ from numpy.typing import NDArray
 from sizing.advice.case import Case, make_case
 from sizing.advice.cases import case_limit
 from sizing.advice.coldest import coldest_starts
+from sizing.advice.deciding import battery_too_cold, deciding_start, freezes_below, ice_decides, warm_enough
+from sizing.advice.impossible import impossible
 from sizing.advice.levers import Lever, levers
 from sizing.advice.stand_days import size_to_stand
-from sizing.inputs import Fault, Scenario, ScenarioError
+from sizing.inputs import Scenario
 from sizing.inputs.vocabulary import cold_test_of_mark
 from sizing.physics.battery import reserve_from_capacity
 from sizing.physics.pores import Battery
 from sizing.physics.ratings import rate
-from sizing.simulate.cold_start import REASONS, Need, needed_reserve
+from sizing.simulate.cold_start import Need, needed_reserve
 from sizing.simulate.label import Read, aged_battery, read_label, unit_battery
 from sizing.simulate.sampling import INTERVAL, influences, never_as_infinite, quantiles_of_chance
 
 Array = NDArray[np.float64]
 
 UNIT_EN = 100.0  # A (EN) of the unit battery
-WARM_NIGHT = 278.15  # K: a night no colder than this asks little more than a warm day
 LARGEST_BATTERY = 1500.0  # A (EN): more than any single 12 V starter battery of the lists carries
+NEVER_LARGER = ("starter", "battery")  # where no size of battery does it
 RESERVE_CHANCE = 0.5  # the start is asked for with the user's chance, half an hour of lights with an even one
 SHOWN = ("EN", "SAE", "DIN", "IEC", "JIS", "CA")
-MARGINAL = 0.04  # half width, in chance, of the samples that say what decides at the wanted chance
 
 
 @dataclass(frozen=True)
@@ -96,12 +97,13 @@ class InHand:
 class Recommendation:
     """The whole answer; temperatures in K.
 
-    decided_by : breakaway, speed, electronics, reserve, standing, specification, warmth, oil, ignition or
-        starter [-]
+    decided_by : breakaway, speed, electronics, reserve, ice, standing, specification, warmth, oil, ignition,
+        starter or battery, which is too cold itself [-]
     blocked : why no battery helps without heat, or empty [-]
     heat_to : least engine temperature for a start where that is so, else NaN [K]
     limit : engine temperature below which no battery helps, and its reason, oil or ignition [K]
     case_limit : largest rating of the case that fits, in the shelf's standard, NaN without a case [A]
+    freezes_below : charge below which the battery's acid begins to freeze on that night [-]
     widest : what widens the answer most, with its share of the spread [-]
     """
 
@@ -120,6 +122,7 @@ class Recommendation:
     case_limit: float
     in_hand: InHand | None
     levers: tuple[Lever, ...]
+    freezes_below: float
     widest: tuple[tuple[str, float], ...]
 
 
@@ -150,6 +153,7 @@ def recommend(scenario: Scenario) -> Recommendation:
         case_limit=_case_limit(case),
         in_hand=hand,
         levers=levers(scenario, minimum.cold_cranking.value, UNIT_EN * _per_unit(case, minimum.standard)),
+        freezes_below=freezes_below(case, unit),
         widest=influences(amperes, case.samples),
     )
 
@@ -179,10 +183,10 @@ def _minimum(case: Case, unit: Battery, need: Need, amperes: Array) -> tuple[Min
     goal, car = case.scenario.goal, case.scenario.vehicle
     mark = case.scenario.shelf_standard
     en = Estimate(*_ordered(quantiles_of_chance(amperes, goal.chance)))
-    decided = _deciding(need, goal.chance)
+    decided = deciding_start(need, goal.chance)
     if not isfinite(en.value):
-        decided = "starter"
-    elif float(np.median(case.night.battery)) > WARM_NIGHT:
+        decided = "battery" if battery_too_cold(case) else "starter"
+    elif warm_enough(case.scenario, case, en.value / UNIT_EN * case.batteries):
         decided = "warmth"
 
     usual = UNIT_EN / case.kind.cold_cranking_per_ah
@@ -192,17 +196,19 @@ def _minimum(case: Case, unit: Battery, need: Need, amperes: Array) -> tuple[Min
         unit,
         charge=case.charge(unit),
         preheat_charge=case.vehicle.preheat_charge,
+        lights=case.vehicle.lights_current,
     )
     capacity = Estimate(
         *_ordered(quantiles_of_chance(never_as_infinite(size) * usual / case.batteries, RESERVE_CHANCE))
     )
     standing = _capacity_to_stand(case, unit, max(en.value / UNIT_EN, 1.0) * case.batteries)
     # the larger battery of the two is what decides, measured in ampere-hours of the type's usual ratio
-    if decided not in ("starter", "warmth") and capacity.value > en.value / case.kind.cold_cranking_per_ah:
-        decided = "reserve"
+    settled = decided in ("starter", "battery", "warmth")
+    if not settled and capacity.value > en.value / case.kind.cold_cranking_per_ah:
+        decided = "ice" if ice_decides(case, unit) else "reserve"
     largest = max(capacity.value, en.value / case.kind.cold_cranking_per_ah)
     if standing is not None and standing.value > largest:
-        capacity, decided = standing, "standing" if decided != "starter" else decided
+        capacity, decided = standing, "standing" if decided not in NEVER_LARGER else decided
 
     factor = _per_unit(case, mark)
     cold = _scaled(en, factor)
@@ -258,18 +264,6 @@ def _reserve(capacity: Estimate, case: Case) -> Estimate:
     return Estimate(*law)
 
 
-def _deciding(need: Need, chance: float) -> str:
-    """Return what decides among the samples near the wanted chance."""
-    size = never_as_infinite(need.size)
-    rank = np.argsort(np.argsort(size, axis=None)).reshape(size.shape) / size.size
-    near = np.abs(rank - chance) < MARGINAL
-    first = np.where(
-        need.breakaway >= need.running, 0, np.where(need.electronics_decide & np.ones_like(near), 2, 1)
-    )
-    counts = np.bincount(np.broadcast_to(first, near.shape)[near], minlength=len(REASONS))
-    return REASONS[int(np.argmax(counts))]
-
-
 def _case_limit(case: Case) -> float:
     """Return the largest rating listed for the case that fits, in the shelf's standard."""
     name = case.scenario.goal.case
@@ -284,17 +278,7 @@ def _in_hand(case: Case, minimum: Minimum) -> InHand:
     assert label is not None  # the caller has looked
     read = read_label(label, case.samples)
     if not np.all(np.isfinite(np.asarray(read.battery.resistance) + np.asarray(read.battery.acid_charge))):
-        printed = ((label.cold_cranking, "A"), (label.capacity_ah, "Ah"), (label.reserve_minutes, "min"))
-        given = " with ".join(f"{value:g} {unit}" for value, unit in printed if value is not None)
-        raise ScenarioError(
-            [
-                Fault(
-                    "battery.cold_cranking",
-                    given,
-                    "ratings that one battery can have; look again at label and standard",
-                )
-            ]
-        )
+        raise impossible(label, "battery.cold_cranking")
     goal = case.scenario.goal
 
     def chance(years: float) -> float:

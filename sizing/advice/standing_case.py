@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sizing.advice.case import Case, make_case, measured_years
+from sizing.advice.impossible import impossible
 from sizing.advice.standing_sources import DRAWS, Sources, course_of, sources_of
 from sizing.climate import find_shelter
 from sizing.climate.generate import UnknownNormalsError
@@ -92,9 +93,7 @@ def setting_of(scenario: Scenario) -> Setting:
     )
     capacity = full_charge(battery)
     if not np.all(np.isfinite(capacity)):
-        raise ScenarioError(
-            [Fault("battery.capacity", "these ratings together", "ratings that one battery can have")]
-        )
+        raise impossible(label, "battery.capacity")
     days = HORIZON if told.period is None else max(HORIZON, ceil(told.period / DAY))
     parked_on = _parked_on(told, case)
     weather = _weather(told, case, label, read.kind.name, parked_on, days)

@@ -9,9 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sizing.advice.case import Case, make_case
+from sizing.advice.impossible import impossible
 from sizing.advice.recommend import Estimate
 from sizing.advice.trips_case import life_in
-from sizing.inputs import Fault, Scenario, ScenarioError, Trips
+from sizing.inputs import Scenario, Trips
 from sizing.physics.charge_sources import charger_current, constants
 from sizing.physics.charging import HOUR
 from sizing.physics.electrolyte import freezing_temperature
@@ -133,9 +134,8 @@ def balance(scenario: Scenario) -> Balance:
     life = life_in(scenario, told, case.place, case.kind, case.samples, case.vehicle, case.limit)
     capacity = np.asarray(life.battery.capacity_ah)
     if not np.all(np.isfinite(capacity)):
-        raise ScenarioError(
-            [Fault("battery.capacity", "these ratings together", "ratings that one battery can have")]
-        )
+        assert scenario.battery is not None  # any other size is one that can be
+        raise impossible(scenario.battery, "battery.capacity")
     settled = _whole(equilibrium(life.use, life.battery), case)
     winter = _whole(winter_charge(life, case.samples), case)
     return Balance(

@@ -29,6 +29,9 @@ Scalars = Array | float
 RESERVE_SPREAD = 0.10
 UNKNOWN_MARKET_SPREAD = 0.17
 ROUNDS = 30  # alternations of the two scales; each gains about a digit
+# V s, resistance times acid charge: printed batteries have 680 to 3100 (ratings_rows.csv); where plates give
+# the amperes only with next to none the equations have a root, and it is no battery
+LEAST_PRODUCT = 300.0
 FITTED = tuple(name for name in Shape.__dataclass_fields__ if name not in ("full_mass_fraction", "acid_use"))
 
 
@@ -221,7 +224,8 @@ def solve_battery(
 
     Returns
     -------
-    Battery : new; resistance and acid NaN where no battery of this shape can have both ratings [-]
+    Battery : new; resistance and acid NaN where no battery of this shape can have both ratings, or only one
+        with less than half of the resistance for its charge that printed ones have [-]
 
     Examples
     --------
@@ -251,7 +255,8 @@ def solve_battery(
         moved = np.abs(np.log(resistance / before[0])) + np.abs(np.log(acid / before[1]))
         if not np.any(moved > 1e-9):
             break
-    return Battery(shape, resistance, acid)
+    possible = resistance * acid >= LEAST_PRODUCT
+    return Battery(shape, np.where(possible, resistance, np.nan), np.where(possible, acid, np.nan))
 
 
 def battery_from_capacity(shape: Shape, cold_cranking: Scalars, test: str, capacity_ah: Scalars) -> Battery:

@@ -125,6 +125,7 @@ def recommendation_object(rec: Recommendation, *, demo: str = "") -> dict[str, A
         "reason": reason_sentence(rec),
         "interval": interval_sentence(rec),
         "decided_by": rec.decided_by,
+        "freezes_below_charge": round(rec.freezes_below, 3),
         "minimum": _minimum(rec.minimum),
         "place": None if rec.night_basis == "stated" else rec.place,
         "coldest_night_c": celsius(rec.night.value),

@@ -118,10 +118,9 @@ def reason_sentence(rec: Recommendation) -> str:
     """Return what decides, in plain words."""
     aid = " without its starting aid" if rec.scenario.vehicle.preheat == "none" else ", preheated as it is,"
     preheating = "" if rec.scenario.vehicle.preheat == "none" else "preheating and "
-    heat_to, decided = _common(rec)["heat_to"], rec.decided_by
-    if decided == "starter" and _battery_too_cold(rec):
-        decided = "battery"
-    return say(f"reason.{decided}", heat_to=heat_to, aid=aid, preheating=preheating, floor=_floor(rec))
+    ice = f"{100.0 * rec.freezes_below:.0f} %"
+    words = {"heat_to": _common(rec)["heat_to"], "floor": _floor(rec), "ice": ice}
+    return say(f"reason.{rec.decided_by}", aid=aid, preheating=preheating, **words)
 
 
 def interval_sentence(rec: Recommendation) -> str:

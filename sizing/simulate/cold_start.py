@@ -27,7 +27,7 @@ BREAKAWAY_TIME = 0.1  # s that the locked starter takes to move the engine; the 
 FASTEST_CRANKING = 60.0  # rad/s: no starter turns an engine faster, an upper end for brackets
 STOP_VOLTAGE = 10.5  # V at which the reserve test ends, used for lights and hazard lamps too
 ATTEMPTS, ATTEMPT_TIME = 3.0, 10.0  # starts that a reserve must still allow, and s of each
-LIGHTS_CURRENT, LIGHTS_TIME = 25.0, 1800.0  # A and s of lights that a reserve must still carry
+LIGHTS_CURRENT, LIGHTS_TIME = 25.0, 1800.0  # A of a car and s of lights that a reserve must still carry
 REASONS = ("breakaway", "speed", "electronics")
 
 
@@ -47,6 +47,7 @@ class Vehicle:
     compression_exponent : of the polytropic compression [-]
     aid_current : of glow plugs or heater while cranking [A]
     preheat_charge : that the aid takes before cranking [A s]
+    lights_current : that a reserve must still carry for half an hour [A]
     """
 
     engine: Engine
@@ -61,6 +62,7 @@ class Vehicle:
     compression_exponent: Scalars = 1.25
     aid_current: Scalars = 0.0
     preheat_charge: Scalars = 0.0
+    lights_current: Scalars = LIGHTS_CURRENT
 
 
 @dataclass(frozen=True)
@@ -227,7 +229,13 @@ def needed_size(
 
 
 def needed_reserve(
-    demand: Demand, temperature: Scalars, battery: Battery, *, charge: Scalars, preheat_charge: Scalars
+    demand: Demand,
+    temperature: Scalars,
+    battery: Battery,
+    *,
+    charge: Scalars,
+    preheat_charge: Scalars,
+    lights: Scalars = LIGHTS_CURRENT,
 ) -> Array:
     """Return how many times the battery it takes to carry preheat, three attempts and half an hour of lights.
 
@@ -238,14 +246,15 @@ def needed_reserve(
     battery : with its age [-]
     charge : state of charge before it [-]
     preheat_charge : that the aid takes before each attempt [A s]
+    lights : current of the lights, above zero; 25 A is that of a car [A]
 
     Returns
     -------
-    array : size at which 25 A are still above 10.5 V after all of it, and the acid is not yet frozen [-]
+    array : size at which it still has 10.5 V under the lights after all of it, and no ice in its acid [-]
 
     Notes
     -----
-    The attempts count as further time at 25 A: their charge over 25 A.
+    The attempts count as further time of the lights: their charge over its current.
 
     Examples
     --------
@@ -257,19 +266,20 @@ def needed_reserve(
     """
     state = rested(charge, battery)
     drawn = ATTEMPTS * (demand.running_current * ATTEMPT_TIME + np.asarray(preheat_charge))
-    time = LIGHTS_TIME + drawn / LIGHTS_CURRENT
+    current = np.asarray(lights, float)
+    time = LIGHTS_TIME + drawn / current
     shape = np.broadcast(time, state.bulk, np.asarray(battery.resistance), np.asarray(temperature)).shape
     length = np.broadcast_to(time, shape)
 
     def spare(log_size: Array) -> Array:
         # a larger battery sees a smaller share of the current
-        i = LIGHTS_CURRENT / np.exp(log_size)
+        i = current / np.exp(log_size)
         voltage = voltage_after(i, length, temperature, battery, state=state) - STOP_VOLTAGE
         frozen = freezing_depletion(temperature, battery.shape.full_mass_fraction)
         liquid = frozen - depleted(state, i, length, temperature, battery).bulk
         return np.minimum(voltage, 100.0 * liquid)
 
-    unit = LIGHTS_CURRENT * LIGHTS_TIME / np.asarray(battery.acid_charge)
+    unit = current * LIGHTS_TIME / np.asarray(battery.acid_charge)
     low, high = np.full(shape, np.log(np.min(unit) * 0.5)), np.full(shape, np.log(np.max(unit) * 300.0))
     size = np.exp(find_root(spare, low, high, relative=1e-5))
     return np.where(np.isnan(size) & np.isfinite(length), np.inf, size)

@@ -157,10 +157,27 @@ def read_label(label: Label, samples: Samples) -> Read:
         capacity = capacity_at(20.0, battery)
     else:
         battery = _battery(kind.name, cold, test, capacity)
+    if estimated:
+        battery, capacity = _nearest_possible(battery, cold, capacity)
     misfit = float("nan")
     if label.reserve_minutes is not None and label.capacity_ah is not None:
         misfit = float(np.median(rate(battery, "rc_sae"))) / label.reserve_minutes
     return Read(battery, kind, capacity, misfit, tuple(estimated))
+
+
+def _nearest_possible(battery: Battery, cold: Array, capacity: Array) -> tuple[Battery, Array]:
+    """Return samples whose estimate no battery can have as the nearest ones that can, by amperes per Ah."""
+    resistance, acid, hours, ratio = np.broadcast_arrays(
+        battery.resistance, battery.acid_charge, capacity, np.log(cold / capacity)
+    )
+    possible = np.isfinite(resistance + acid)
+    if possible.all() or not possible.any():
+        return battery, capacity
+    gap = np.abs(ratio.ravel()[:, None] - ratio[possible][None, :])
+    nearest = np.flatnonzero(possible)[np.argmin(gap, axis=1)]
+    chosen = np.where(possible.ravel(), np.arange(possible.size), nearest)
+    resistance, acid, hours = (x.ravel()[chosen].reshape(x.shape) for x in (resistance, acid, hours))
+    return replace(battery, resistance=resistance, acid_charge=acid), hours
 
 
 def _battery(name: str, cold: Array, test: str, capacity: Array) -> Battery:

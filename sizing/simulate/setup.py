@@ -24,7 +24,7 @@ from sizing.inputs import Vehicle as Told
 from sizing.physics.engine import default_engine, minimum_speed, preheat_current
 from sizing.physics.oil import Oil, from_data_sheet, from_grade
 from sizing.physics.starter import default_power, default_starter, matched
-from sizing.simulate.cold_start import Vehicle
+from sizing.simulate.cold_start import LIGHTS_CURRENT, Vehicle
 from sizing.simulate.sampling import Samples
 from sizing.tables import load
 
@@ -164,7 +164,32 @@ def vehicle_of(vehicle: Told, samples: Samples) -> Vehicle:
         compression_exponent=samples["compression_exponent"],
         aid_current=current,
         preheat_charge=charge,
+        lights_current=lights_of(vehicle),
     )
+
+
+def lights_of(vehicle: Told) -> float:
+    """Return the current of the lights that a reserve must still carry, by the size of the engine.
+
+    Parameters
+    ----------
+    vehicle : as told [-]
+
+    Returns
+    -------
+    float : 25 A from a litre on and for every diesel; table ``lights_by_engine`` [A]
+
+    Examples
+    --------
+    >>> from sizing.inputs import demo_scenario
+    >>> lights_of(demo_scenario().vehicle)
+    25.0
+    """
+    if vehicle.fuel == "diesel":
+        return LIGHTS_CURRENT
+    table = load("lights_by_engine")
+    litres = vehicle.displacement * 1e3
+    return float(np.interp(litres, table.column("displacement_l"), table.column("current_a")))
 
 
 def _starter_power(vehicle: Told, samples: Samples) -> Array:

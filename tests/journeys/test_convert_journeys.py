@@ -135,8 +135,23 @@ def test_a_second_printed_rating_checks_the_first() -> None:
 
 
 def test_amperes_that_hardly_go_with_the_capacity_are_doubted() -> None:
-    assert any("unusual" in guess for guess in converted("300A DIN 45Ah").guesses)
+    assert any("unusual" in guess for guess in converted("900A EN 60Ah").guesses)
     assert not any("unusual" in guess for guess in converted("300A DIN 52Ah").guesses)
+
+
+def test_amperes_that_no_plates_give_are_asked_about_with_their_ratio() -> None:
+    with pytest.raises(ScenarioError) as refused:
+        converted("300A DIN 45Ah")
+    (fault,) = refused.value.faults
+    assert fault.given == "300 A (DIN) with 45 Ah"
+    assert "6.7 A (DIN) an ampere-hour are printed" in fault.accepted
+    assert "another standard (SAE or EN), or another type?" in fault.accepted
+    # told the type, or the standard, it is an ordinary label: no jump to twice the amperes
+    agm = converted("300A DIN 45Ah AGM").rating("sae").interval.value
+    assert 450.0 < agm < 550.0
+    assert 280.0 < converted("300A SAE 45Ah").rating("sae").interval.value < 320.0
+    # without ampere-hours those are taken that go with it
+    assert 450.0 < converted("300A DIN").rating("sae").interval.value < 550.0
 
 
 def test_the_command_without_words_converts_the_invented_label() -> None:
@@ -151,7 +166,7 @@ def test_the_label_may_be_several_words_and_flags_stand_above_it() -> None:
     found = json.loads(ran("560", "408", "054", "--type", "AGM", "--json").output)
     assert found["ratings"]["en1"]["value"] == pytest.approx(540.0, rel=1e-3)
     assert found["type"] == "AGM"
-    plain = json.loads(ran("12V 60Ah 540A(EN)", "--standard", "DIN", "--json").output)
+    plain = json.loads(ran("12V 60Ah 340A(EN)", "--standard", "DIN", "--json").output)
     assert plain["ratings"]["din"]["printed"]
 
 

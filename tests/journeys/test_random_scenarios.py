@@ -38,6 +38,8 @@ REASONS = {
     "oil",
     "ignition",
     "starter",
+    "battery",
+    "ice",
 }
 Rng = np.random.Generator
 

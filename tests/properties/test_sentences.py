@@ -94,7 +94,18 @@ def test_every_sentence_has_its_key_once_and_its_braces_closed() -> None:
 
 
 def test_every_reason_that_can_decide_has_its_sentence() -> None:
-    for reason in ("breakaway", "speed", "electronics", "reserve", "specification", "warmth", "starter"):
+    ways = (
+        "breakaway",
+        "speed",
+        "electronics",
+        "reserve",
+        "specification",
+        "warmth",
+        "starter",
+        "battery",
+        "ice",
+    )
+    for reason in ways:
         assert reason_sentence(replace(demo(), decided_by=reason)).endswith(".")
     for reason in ("oil", "ignition"):
         rec = replace(demo(), decided_by=reason, blocked=reason, heat_to=238.15)
