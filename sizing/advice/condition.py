@@ -79,6 +79,7 @@ def check(scenario: Scenario) -> Condition:
         looked_months=round(MONTHS * float(HORIZONS[-1])),
         blocked=blocked,
         next_step=next_step(found, chances, worth, weighed, question),
+        failing=weighed.chance_of_failing,
         reliable=weighed.reliable,
         curve=start_curve(Starts(question, expected.hidden), now),
     )
@@ -121,6 +122,7 @@ def _weighed(question: Question, now: Starts, weighed: Weighted, chances: Chance
         growth=estimate(weighed.resistance_growth),
         chances=chances,
         faults=weighed.faults,
+        failing=weighed.chance_of_failing,
         capacity_ah=_capacity_ah(h),
         freezing=_freezing(weighed.charge.value, h),
         limit=question.limit,

@@ -114,6 +114,7 @@ class Condition:
     looked_months : how many months were looked at
     blocked : why no battery helps on the coldest night: oil, ignition or empty [-]
     next_step : what to do next, a key of the sentences next [-]
+    failing : chance that the battery itself fails this winter, all else in order [-]
     reliable : whether enough draws explain the readings [-]
     """
 
@@ -142,5 +143,6 @@ class Condition:
     looked_months: int
     blocked: str
     next_step: str
+    failing: float
     reliable: bool
     curve: StartCurve

@@ -46,6 +46,7 @@ class Weighed:
     """What the readings together leave, as far as a fault hangs on it; shares and chances [-].
 
     faults : chance of each fault that the model knows, by its name [-]
+    failing : chance that the battery itself fails the winter, worn or with a weak cell [-]
     capacity_ah : that are left [A h]
     freezing : of its acid as charged [K]
     limit, reason : engine temperature below which no battery helps, and why [K]
@@ -58,6 +59,7 @@ class Weighed:
     growth: Estimate
     chances: Chances
     faults: Mapping[str, float]
+    failing: float
     capacity_ah: float
     freezing: float
     limit: float
@@ -164,7 +166,7 @@ def _load_test(told: Readings, w: Weighed) -> Iterator[Finding]:
 
 def _battery(w: Weighed) -> Iterator[Finding]:
     worn = w.faults["worn"]
-    if worn > PERHAPS:
+    if w.failing > PERHAPS:
         share = {"strength_share": w.strength.value, "resistance_share": 1.0 + w.growth.value}
         sure = worn > LIKELY
         yield Finding("battery", "battery.worn" if sure else "battery.worn_perhaps", share, sure=sure)

@@ -10,7 +10,7 @@ from sizing.simulate.condition import Condition as Weighted
 SURE = 0.90  # chance of a start from which nobody asks for more
 EVEN = 0.5  # chance
 MENDED = ("cable", "cell", "alternator", "load")  # what is mended before a battery is thought of
-TELLING = 0.15  # share of the doubt that makes a reading worth taking before anything is bought
+TELLING = 1.0 / 3.0  # share of the doubt that makes a reading worth waiting for: our judgement
 SOON = 12.0  # months within which a battery that is kept is read again
 
 
@@ -34,10 +34,10 @@ def next_step(
         ("renew_winter", worn and chances.tonight_full >= EVEN),
         ("renew_now", worn),
         # the better decision by what was read of its strength, and no further reading would turn it
-        ("renew_winter", weighed.replace and "battery" in looked_at(question.told) and not tells),
+        ("renew_risk", weighed.replace and "battery" in looked_at(question.told) and not tells),
         ("charge", "charge" in pointed),
         ("read", tells and (weighed.replace or chances.this_winter < SURE)),
-        ("renew_winter", weighed.replace),
+        ("renew_risk", weighed.replace),
         ("keep", weighed.months_left.low >= SOON),
     )
     return next((step for step, so in steps if so), "keep_watch")

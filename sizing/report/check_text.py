@@ -214,9 +214,10 @@ def _no_fault(answer: Condition) -> str:
 
 def next_sentence(answer: Condition) -> str:
     """Return what to do next."""
-    step = answer.next_step
+    step, units = answer.next_step, units_of(answer)
     words = {
-        "temperature": temperature(answer.nights.tonight, units_of(answer)),
+        "temperature": temperature(answer.readings.battery_temperature or answer.nights.tonight, units),
+        "failing": found_chance(answer.failing),
         "reading": f"the {_lower(reading_name(answer.worth[0].name))}" if answer.worth else "",
         "months": months(max(answer.months_left.low, 1.0), answer.looked_months),
     }
