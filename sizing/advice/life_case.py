@@ -21,8 +21,9 @@ from sizing.simulate.life.conditions import Conditions
 from sizing.simulate.life.lanes import lanes_of
 from sizing.simulate.life.lives import Lives, simulate
 from sizing.simulate.life.reduce import Months
-from sizing.simulate.life.setup import Subject, conditions_for, starts_of
+from sizing.simulate.life.setup import conditions_for
 from sizing.simulate.life.starts import Starts
+from sizing.simulate.life.subject import Subject, starts_of
 from sizing.simulate.life.wear import Wear, wear_of
 from sizing.simulate.sampling import Samples
 from sizing.simulate.setup import UnknownStarterError, known_parameters, vehicle_of

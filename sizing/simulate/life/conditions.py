@@ -15,7 +15,7 @@ from sizing.physics.ageing import (
     water_lost,
 )
 from sizing.simulate.life.charge import MONTH, MonthsOfCharge
-from sizing.simulate.life.reduce import MONTHS, Months, at_position, at_step
+from sizing.simulate.life.reduce import MONTHS, PARTS, Months, at_position, at_step
 from sizing.simulate.life.starts import CAPACITIES, Starts, most_growth
 from sizing.simulate.life.wear import Wear
 
@@ -52,12 +52,12 @@ class Conditions:
     lanes : how many vehicles [-]
     weather_years : how many [-]
     seconds : of a month [s]
-    by_weather : mean doubling of corrosion and of sulfation, water lost, when the coldest start is; shape
-        (weather years x 12 x lanes, 4) [-, -, kg, -]
-    by_capacity : rate of cycling damage, weight of under-charge, share of soft sulfate that goes away; shape
-        (capacities, 12 x lanes, 3) [1/s, -, -]
-    most_growth : of the resistance at which the coldest start of the month fails, shape (capacities, weather
-        years x 12 x lanes) [-]
+    by_weather : mean doubling of corrosion and of sulfation, water lost, then when the coldest start of each
+        part of the month is; shape (weather years x 12 x lanes, 3 + PARTS) [-, -, kg, -]
+    by_capacity : rate of cycling damage, weight of under-charge, rate at which soft sulfate goes away; shape
+        (capacities, 12 x lanes, 3) [1/s, -, 1/s]
+    most_growth : of the resistance at which the coldest start of each part fails, shape (capacities, weather
+        years x 12 x lanes, PARTS) [-]
     acid_mass : of the new battery of each lane [kg]
     end_capacity : share below which it counts as worn out [-]
     top_up_months : from one topping up of water to the next, infinite for none [month]
@@ -130,18 +130,20 @@ def conditions_of(
     gassing = at_position(months.log_gassing, regulator, vehicle) * wear.gassing
     driving = MONTH * use.drive_time / use.interval * (1.0 - use.idle_weeks * 7.0 / 365.0)
     water = water_lost(gassing * capacity_ah / 100.0 * driving / HOUR, escape=wear.kind.escape)
-    coldest, coldest_at = (np.moveaxis(x[vehicle], 0, -1) for x in (months.coldest, months.coldest_at))
+    # parts of the month first, lanes last
+    coldest, coldest_at = (x[vehicle].transpose(3, 1, 2, 0) for x in (months.coldest, months.coldest_at))
     weather_years = len(corrosion)
-    at_start = charge.charge[:, None]
+    at_start = charge.charge[:, None, None]
     most = (1.0 + most_growth(coldest, at_start, starts)) / own_resistance - 1.0
+    most = np.where(np.isfinite(coldest), most, np.inf)
     flat = weather_years * MONTHS * lanes
     return Conditions(
         lanes=lanes,
         weather_years=weather_years,
         seconds=MONTH,
-        by_weather=np.stack([x.reshape(flat) for x in (corrosion, sulfation, water, coldest_at)], axis=-1),
+        by_weather=np.stack([x.reshape(flat) for x in (corrosion, sulfation, water, *coldest_at)], axis=-1),
         by_capacity=_by_capacity(charge, wear, use, capacity_ah, full_charge_interval, never_full),
-        most_growth=most.reshape(-1, flat),
+        most_growth=np.moveaxis(most.reshape(len(most), PARTS, flat), 1, -1),
         acid_mass=acid_mass,
         end_capacity=end_capacity,
         top_up_months=top_up_months,
@@ -158,7 +160,7 @@ def _by_capacity(
     full_charge_interval: Array,
     never_full: Array,
 ) -> Array:
-    """Return cycling, weight of under-charge and recovery, shape (capacities, 12 x lanes, 3)."""
+    """Return cycling, weight of under-charge and rate of recovery, shape (capacities, 12 x lanes, 3)."""
     left = capacity_ah * CAPACITIES[:, None, None]
     factor, shallow = wear.kind.cycling, wear.shallow_equivalents
     cycling = throughput_damage(charge.discharged / left, factor=factor, shallow_equivalents=shallow)
@@ -180,9 +182,8 @@ def _by_capacity(
     # a drive that nearly fills it does nearly what a full charge does
     since = full_charge_interval ** (1.0 - filled) * use.interval**filled
     weight = mean_weight(np.clip(charge.lowest, 0.0, 1.0), since)
-    recovered = 1.0 - np.exp(-MONTH / since)
     shape = np.broadcast_shapes(cycling.shape, weight.shape)
     each = [
-        np.broadcast_to(x, shape).reshape(len(CAPACITIES), -1) for x in (cycling / MONTH, weight, recovered)
+        np.broadcast_to(x, shape).reshape(len(CAPACITIES), -1) for x in (cycling / MONTH, weight, 1.0 / since)
     ]
     return np.stack(each, axis=-1)

@@ -8,11 +8,22 @@ import numpy as np
 
 from sizing.climate import find
 from sizing.climate.generate import hourly_years
-from sizing.inputs import Life, demo_scenario
+from sizing.inputs import Life, Trips, demo_scenario
 from sizing.simulate.label import unit_battery
 from sizing.simulate.life.conditions import Conditions
 from sizing.simulate.life.lanes import lanes_of
-from sizing.simulate.life.setup import Subject, conditions_for, starts_of
+from sizing.simulate.life.lives import luck_of
+from sizing.simulate.life.reduce import months_of
+from sizing.simulate.life.reference import Problem, problem_of
+from sizing.simulate.life.setup import charge_of, conditions_for, conditions_from
+from sizing.simulate.life.subject import (
+    Subject,
+    capacity_of,
+    heat_of,
+    own_resistance,
+    starts_of,
+    temperatures_of,
+)
 from sizing.simulate.life.wear import wear_of
 from sizing.simulate.setup import vehicle_of
 
@@ -72,3 +83,39 @@ def example_conditions() -> Conditions:
     """
     subject = example_subject()
     return conditions_for(subject, Life(), starts_of(subject), wear_of(KIND, 1))[0]
+
+
+def example_problem(count: int, rates: tuple[float, float] = (1e-9, 2e-8)) -> Problem:
+    """Return lives of that battery for the hourly path, short ones.
+
+    Parameters
+    ----------
+    count : of lives [-]
+    rates : of rest and corrosion [1/s]
+
+    Returns
+    -------
+    Problem : invented [-]
+
+    Examples
+    --------
+    >>> example_problem(2).factor.shape
+    (2,)
+    """
+    subject, told = example_subject(), Life()
+    starts, wear = starts_of(subject), wear_of(KIND, 1, rates=rates)
+    heat = heat_of(temperatures_of(subject, told, exposures=2), told)
+    months = months_of(heat)
+    charge = charge_of(subject, told, months, Trips())
+    conditions = conditions_from(subject, told, months, charge, starts, wear)
+    return problem_of(
+        heat,
+        charge,
+        conditions,
+        starts,
+        wear,
+        luck_of(wear, conditions.weather_years, count, 1),
+        capacity_ah=capacity_of(subject),
+        regulator=subject.samples["regulator_position"].ravel(),
+        own_resistance=own_resistance(subject),
+    )

@@ -7,12 +7,13 @@ left, whichever comes first.
 
 from __future__ import annotations
 
+from copy import deepcopy
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sizing.physics.ageing import KINDS, Damage, life_factor, sulfate_after, water_damage
+from sizing.physics.ageing import KINDS, Damage, life_factor, water_damage
 from sizing.simulate.life.conditions import Conditions
 from sizing.simulate.life.starts import CAPACITIES
 from sizing.simulate.life.wear import Wear, growth_of, left_of
@@ -96,16 +97,25 @@ class Lives:
 
 @dataclass
 class _State:
-    """Lives that go on: damage by kind (sulfation in two parts) and water lost since it was topped up."""
+    """Lives that go on, each field with them as its last axis.
+
+    at : place among all lives of the chunk [-]
+    damage : by kind [-]
+    soft : part of the sulfation that charging takes away [-]
+    lost : water since it was last topped up [kg]
+    dried : damage of plates that stood dry before that [-]
+    fading : capacity lost in the month before [-]
+    """
 
     at: Whole
     damage: Array
     soft: Array
     lost: Array
     dried: Array
+    fading: Array
 
     def keep(self, on: NDArray[np.bool_]) -> None:
-        for name in ("at", "damage", "soft", "lost", "dried"):
+        for name in ("at", "damage", "soft", "lost", "dried", "fading"):
             setattr(self, name, getattr(self, name)[..., on])
 
 
@@ -196,8 +206,11 @@ def _chunk(conditions: Conditions, wear: Wear, count: int, seed: int, first: int
     luck = luck_of(wear, conditions.weather_years, count, seed, first)
     months, ended = np.full(count, float(LONGEST * MONTHS)), np.full(count, ENDS.index("alive"), np.int8)
     damage = np.zeros((len(KINDS), count))
-    zeros = np.zeros(count)
-    state = _State(np.arange(count), np.zeros((len(KINDS), count)), zeros, zeros.copy(), zeros.copy())
+    state = _State(np.arange(count), damage.copy(), *np.zeros((4, count)))
+    # the first month is tried once, so that it too knows how fast the capacity falls
+    tried = deepcopy(state)
+    _step(0, tried, luck, conditions, wear)
+    state.fading = tried.fading
     for month in range(LONGEST * MONTHS):
         over, when, how = _step(month, state, luck, conditions, wear)
         gone = state.at[over]
@@ -220,18 +233,14 @@ def _step(
     weather = (luck.years[state.at, turn // MONTHS] * MONTHS + in_year) * conditions.lanes + lane
     before = Damage(*state.damage)
     capacity = left_of(before, wear, lane)
-    low, share = _place(capacity)
-    heat, sulfate_heat, water, coldest_at = conditions.by_weather[weather].T
-    cycling, weight, recovered = _between(
-        conditions.by_capacity, low, share, in_year * conditions.lanes + lane
-    ).T
+    # what hangs on the capacity is read at the middle of the month, as the month before lets expect
+    low, share = _place(capacity - 0.5 * state.fading)
+    heat, sulfate_heat, water, *coldest_at = conditions.by_weather[weather].T
+    cycling, weight, away = _between(conditions.by_capacity, low, share, in_year * conditions.lanes + lane).T
     pace = conditions.seconds / luck.factor[state.at]
 
-    old_hard = state.damage[3] - state.soft
     formed = wear.sulfation[lane] * weight * sulfate_heat * pace
-    hard, soft = sulfate_after(
-        old_hard, state.soft, formed, recovered=recovered, hard_share=wear.hard_share[lane]
-    )
+    hard, soft = _sulfate(state, formed, wear.hard_share[lane], away * conditions.seconds)
     state.lost = state.lost + water / luck.factor[state.at]
     kind = wear.kind
     dry = water_damage(
@@ -246,17 +255,28 @@ def _step(
             state.dried + dry,
         ]
     )
-    then = Damage(*(state.damage + coldest_at * (after - state.damage)))
     most = _between(conditions.most_growth, low, share, weather)
-    fails = growth_of(then, wear, lane) > most
+    failed = np.full(len(lane), np.inf)
+    for when, allowed in zip(reversed(coldest_at), reversed(most.T), strict=True):
+        then = Damage(*(state.damage + when * (after - state.damage)))
+        failed = np.where(growth_of(then, wear, lane) > allowed, when, failed)
     left = left_of(Damage(*after), wear, lane)
-    worn = left < conditions.end_capacity
-    crossed = np.clip((capacity - conditions.end_capacity) / np.maximum(capacity - left, 1e-12), 0.0, 1.0)
-    at_end = np.where(fails & (~worn | (coldest_at <= crossed)), coldest_at, crossed)
-    how = np.where(fails & (~worn | (coldest_at <= crossed)), ENDS.index("start"), ENDS.index("capacity"))
-    state.damage, state.soft = after, soft
+    lost = np.maximum(capacity - left, 1e-12)
+    worn = np.where(
+        left < conditions.end_capacity, np.clip((capacity - conditions.end_capacity) / lost, 0.0, 1.0), np.inf
+    )
+    end = np.minimum(failed, worn)
+    how = np.where(failed <= worn, ENDS.index("start"), ENDS.index("capacity")).astype(np.int8)
+    state.damage, state.soft, state.fading = after, soft, capacity - left
     _top_up(month, state, dry, conditions)
-    return fails | worn, month + at_end, how.astype(np.int8)
+    return np.isfinite(end), month + end, how
+
+
+def _sulfate(state: _State, formed: Array, hard_share: Array, away: Array) -> tuple[Array, Array]:
+    """Return both parts of the sulfate after a month in which it forms evenly and the soft part decays."""
+    kept = -np.expm1(-away) / away
+    hard = state.damage[KINDS.index("sulfation")] - state.soft + hard_share * formed
+    return hard, state.soft * np.exp(-away) + (1.0 - hard_share) * formed * kept
 
 
 def _top_up(month: int, state: _State, dry: Array, conditions: Conditions) -> None:

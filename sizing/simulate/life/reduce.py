@@ -7,6 +7,7 @@ curve of 1/step (a cumulant function), so a few steps are averaged over the hour
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +25,7 @@ DAYS_OF_MONTH = np.array([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
 FIRST_HOURS = 24 * np.concatenate([[0], np.cumsum(DAYS_OF_MONTH)[:-1]])
 STEPS = np.array([8.0, 10.0, 13.0, 20.0])  # K, at which means are taken
 POSITIONS = np.array([0.0, 0.5, 1.0])  # of the regulator between its limits, likewise
+PARTS = 3  # of a month, in each of which the coldest start is looked for
 EDGES = 273.15 + np.arange(-50.0, 91.0, 5.0)  # K, of the classes of the histogram
 
 
@@ -50,8 +52,8 @@ class Months:
     log_doubling : ln of the mean of 2^((T - 25 °C)/step), at each of :data:`STEPS` [-]
     log_gassing : ln of the mean gassing current of 100 Ah and 1 A while driving, at each of POSITIONS [-]
     parked, driven : mean temperature while parked and on the way [K]
-    coldest : lowest at a start [K]
-    coldest_at : which share of the month is over then [-]
+    coldest : lowest at a start in each part of the month, shape (vehicles, years, 12, PARTS) [K]
+    coldest_at : which share of the month is over then, same shape [-]
     hours : of a mean year in each class of :data:`EDGES`, shape (vehicles, classes) [h]
     """
 
@@ -81,7 +83,7 @@ def months_of(heat: HourlyHeat, *, charging_voltage: float | None = None) -> Mon
     >>> flat = np.full((1, 1, HOURS), 298.15)
     >>> months = months_of(HourlyHeat(flat, flat, np.full(HOURS, 0.1), np.arange(HOURS) % 24 == 7))
     >>> bool(np.allclose(months.log_doubling, 0.0)), months.coldest.shape
-    (True, (1, 1, 12))
+    (True, (1, 1, 12, 3))
     """
     t = np.asarray(heat.mean, float)
     hours = 24.0 * DAYS_OF_MONTH
@@ -127,20 +129,21 @@ def _gassing(temperature: Array, position: float, voltage: float | None) -> Arra
 
 
 def _coldest(heat: HourlyHeat) -> tuple[Array, Array]:
-    """Return the coldest start of each month, and when it is."""
-    lowest, when = [], []
-    for first, days in zip(FIRST_HOURS, DAYS_OF_MONTH, strict=True):
-        at = first + np.flatnonzero(heat.starts[first : first + 24 * days])
-        if not at.size:
-            # nobody starts it in that month: the mildest end of what may be asked
-            lowest.append(np.full(heat.mean.shape[:-1], np.inf))
-            when.append(np.ones(heat.mean.shape[:-1]))
-            continue
-        begin = np.asarray(heat.before[..., at], float)
-        place = begin.argmin(axis=-1)
-        lowest.append(np.take_along_axis(begin, place[..., None], axis=-1)[..., 0])
-        when.append((at[place] - first) / (24.0 * days))
-    return np.stack(lowest, axis=-1), np.stack(when, axis=-1)
+    """Return the coldest start of each part of each month, and when it is."""
+    shape = (*heat.mean.shape[:-1], MONTHS, PARTS)
+    # where nobody starts it in that time there is nothing to fail
+    lowest, when = np.full(shape, np.inf), np.ones(shape)
+    for month, (first, days) in enumerate(zip(FIRST_HOURS, DAYS_OF_MONTH, strict=True)):
+        edges = first + np.round(24.0 * days * np.arange(PARTS + 1) / PARTS).astype(int)
+        for part, (begin, end) in enumerate(pairwise(edges)):
+            at = begin + np.flatnonzero(heat.starts[begin:end])
+            if not at.size:
+                continue
+            before = np.asarray(heat.before[..., at], float)
+            place = before.argmin(axis=-1)
+            lowest[..., month, part] = np.take_along_axis(before, place[..., None], axis=-1)[..., 0]
+            when[..., month, part] = (at[place] - first) / (24.0 * days)
+    return lowest, when
 
 
 def _histogram(temperature: Array) -> Array:
