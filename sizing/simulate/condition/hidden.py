@@ -35,6 +35,7 @@ COLDEST_OIL = 233.15  # K: no viscosity of an oil at cranking shear is given bel
 LABEL_DRAWS = 64  # batteries that an incomplete label may mean
 FORCED = 0.4  # share of the first draws that may have a fault forced upon them
 FAULTS = (
+    "chance_early_wear",
     "chance_flat",
     "chance_charging_fault",
     "chance_load_stays",
@@ -329,6 +330,11 @@ class Hidden:
         told = self.subject.years
         return self["years"] if told is None else np.full(len(self.places), told)
 
+    @property
+    def pace(self) -> Array:
+        """Years of the table of ageing that a year counts for, beyond the type's own pace [-]."""
+        return np.where(self.happens("chance_early_wear"), self["early_pace"], 1.0)
+
     @cached_property
     def weak_cell(self) -> Flags:
         """Where one cell is weak or shorted."""
@@ -360,7 +366,7 @@ class Hidden:
     def aged(self, later: float = 0.0) -> Battery:
         """Return the battery so many years from now, a weak cell included [a]."""
         kind = self.label.kind
-        years = self.years + later
+        years = (self.years + later) * self.pace
         scatter = self["new_resistance"] * np.exp(kind.shape_spread * self["type_resistance"])
         growth = (1.0 + resistance_growth(self.place("resistance_growth"), years, kind.name)) * scatter
         only_weak = self.weak_cell & ~self.shorted_cell

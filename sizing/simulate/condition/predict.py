@@ -29,8 +29,8 @@ from sizing.tables import load, numbers
 Array = NDArray[np.float64]
 
 WARM = 298.15  # K, at which a tester's resistance is told
-LOG_GROWTHS = np.linspace(-0.4, 2.4, 15)  # ln(1 + growth) of the grid of ratings
-LOG_CAPACITIES = np.linspace(np.log(0.006), 0.0, 15)
+LOG_GROWTHS = np.linspace(-0.4, 2.4, 25)  # ln(1 + growth) of the grid of ratings
+LOG_CAPACITIES = np.linspace(np.log(0.006), 0.0, 41)
 LEAST_ACID = (
     0.04  # share of the acid that a battery drained to nothing keeps; below it the voltage has no range
 )

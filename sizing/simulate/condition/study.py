@@ -123,14 +123,17 @@ def study_circumstances() -> Readings:
     )
 
 
-def made_up(predictor: Predictor, seed: int, *, most: int = MOST_READINGS) -> tuple[Readings, ...]:
+def made_up(
+    predictor: Predictor, seed: int, *, names: tuple[str, ...] = (), most: int = MOST_READINGS
+) -> tuple[Readings, ...]:
     """Return readings of each draw as its meter would show them, errors and blunders included.
 
     Parameters
     ----------
     predictor : of the draws [-]
     seed : the same seed makes up the same [-]
-    most : readings of one battery at most; at least one [-]
+    names : readings that every battery gets; as drawn where none is named [-]
+    most : readings of one battery at most, where they are drawn; at least one [-]
 
     Returns
     -------
@@ -146,10 +149,11 @@ def made_up(predictor: Predictor, seed: int, *, most: int = MOST_READINGS) -> tu
     rng = np.random.default_rng((seed, 11))
     count = len(predictor.hidden.places)
     columns: dict[str, list[object]] = {}
-    names = (*errors(), "rotation")
-    rank = np.argsort(np.argsort(rng.random((len(names), count)), axis=0), axis=0)
-    chosen = rank < rng.integers(1, most + 1, size=count)
-    for (name, predicted), told in zip(predictor.values(names).items(), chosen, strict=True):
+    wanted = names or (*errors(), "rotation")
+    rank = np.argsort(np.argsort(rng.random((len(wanted), count)), axis=0), axis=0)
+    drawn = rng.integers(1, most + 1, size=count)
+    chosen = rank < (len(wanted) if names else drawn)
+    for (name, predicted), told in zip(predictor.values(wanted).items(), chosen, strict=True):
         if name == "rotation":
             edges = np.cumsum(rotation_chances(predicted), axis=0)
             which = np.minimum((rng.random(count) > edges).sum(axis=0), len(ROTATIONS) - 1)
@@ -178,7 +182,9 @@ def _read(name: str, predicted: Array, rng: np.random.Generator) -> Array:
     return np.exp(read) if error.logarithmic else read
 
 
-def simulated_study(count: int = 5000, seed: int = 1, *, subject: Subject | None = None) -> Study:
+def simulated_study(
+    count: int = 5000, seed: int = 1, *, subject: Subject | None = None, names: tuple[str, ...] = ()
+) -> Study:
     """Return how well the answers hold on batteries drawn from the prior.
 
     Parameters
@@ -186,6 +192,7 @@ def simulated_study(count: int = 5000, seed: int = 1, *, subject: Subject | None
     count : of batteries [-]
     seed : the same seed gives the same study [-]
     subject : battery and vehicle, the invented one of the study when not given [-]
+    names : readings that every battery gets; one to four of all when none is named [-]
 
     Returns
     -------
@@ -204,7 +211,7 @@ def simulated_study(count: int = 5000, seed: int = 1, *, subject: Subject | None
     asked = study_subject() if subject is None else subject
     label = label_draws(asked)
     truth = _Bank.of(asked, label, first_places(count, seed + 1000))
-    readings = made_up(truth.predictor, seed)
+    readings = made_up(truth.predictor, seed, names=names)
     bank = _Bank.of(asked, label, *places_with_faults(SHARED, seed + 2000))
     verdicts = [_judged(bank, each) for each in readings]
     thin = [i for i, verdict in enumerate(verdicts) if verdict.size < LEAST]
