@@ -66,9 +66,9 @@ def _input(key: str, place: int, first: Offer) -> Any:
 def _ask_offer(place: int, first: Offer) -> Offer:
     """Ask for one offer; what is left empty is not said."""
     typed: Offer = {}
-    with st.expander(
-        say("page.offer", number=str(place), name=literal(str(first.get("name", "")))), expanded=place == 1
-    ):
+    # as it is typed now, before the input below is drawn
+    name = str(st.session_state.get(f"offers.{place}.name", first.get("name", "")))
+    with st.expander(say("page.offer", number=str(place), name=literal(name)).removesuffix(": ")):
         for row in ROWS:
             for key, column_ in zip(row, st.columns(len(ROWS[0])), strict=False):
                 with column_:

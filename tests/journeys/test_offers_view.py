@@ -69,3 +69,24 @@ def test_without_an_offer_the_view_asks_for_one() -> None:
     page.run()
     assert any("at least one offer" in info.value for info in page.info)
     assert not page.exception
+
+
+OWN = """
+from sizing.commands.offers import demo_question
+from sizing.page import offers
+from sizing.page.state import begin, fill
+from sizing.report.form import flatten
+
+begin()
+question = demo_question()
+fill(flatten({**question, "offers": question["offers"][1:], "buying": {"horizon": "5 years"}}))
+offers.render()
+"""
+
+
+def test_offers_of_a_file_are_shown_and_are_not_called_invented() -> None:
+    page = AppTest.from_string(OWN, default_timeout=LONG).run()
+    assert not page.exception
+    assert page.text_input(key="offers.1.name").value == "Web shop"
+    assert page.text_input(key="buying.horizon").value == "5 years"
+    assert not any("invented" in info.value for info in page.info)
