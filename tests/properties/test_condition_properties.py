@@ -48,7 +48,7 @@ RESTED = {"rested": 43200.0, "battery_temperature": 288.15}
 @cache
 def found(**told: float | str | tuple[float, ...]) -> Posterior:
     """Return the posterior of the invented battery, four years old."""
-    return posterior(example_subject(4.0), Readings(**told))  # type: ignore[arg-type] # by name
+    return posterior(example_subject(4.0), Readings(**told))
 
 
 @cache
