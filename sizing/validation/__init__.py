@@ -32,6 +32,7 @@ SUBJECTS = (
     "offers",
     "ageing",
     "thermal",
+    "life",
     "condition",
 )
 Computation = Callable[[Row], Iterable["Point"]]

@@ -121,7 +121,7 @@ def conditions_of(
     Examples
     --------
     >>> from sizing.simulate.life.example import example_conditions
-    >>> example_conditions().by_weather.shape == (2 * 12 * 64, 4)
+    >>> example_conditions().by_weather.shape == (2 * 12 * 64, 6)
     True
     """
     lanes = len(vehicle)

@@ -128,6 +128,7 @@ def conditions_for(
     --------
     >>> from sizing.simulate.life.example import example_subject
     >>> subject = example_subject()
+    >>> from sizing.simulate.life.subject import starts_of
     >>> from sizing.simulate.life.wear import wear_of
     >>> conditions, _ = conditions_for(subject, Told(), starts_of(subject), wear_of(subject.kind, 1))
     >>> conditions.lanes, conditions.weather_years
