@@ -200,8 +200,14 @@ def _weather(told: Standing, case: Case, label: Label, kind: str, parked_on: dat
             measured=measured_years(case.scenario),
         )
     except UnknownNormalsError:
-        wanted = 'one such as "5 °C", or a place by its name: one night does not tell the weather of months'
-        raise ScenarioError([Fault("standing.temperature", "nothing", wanted)]) from None
+        raise ScenarioError([Fault("standing.temperature", "nothing", _wanted(case))]) from None
+
+
+def _wanted(case: Case) -> str:
+    """Return what would tell the weather where the place does not."""
+    if case.scenario.place.coldest_night is not None:
+        return 'one such as "5 °C", or a place by its name: one night does not tell the weather of months'
+    return f'one such as "5 °C", or place.weather_file: no months are held of {case.place.label}'
 
 
 def recharge_due(s: Setting) -> float:

@@ -126,15 +126,17 @@ def ending_of(s: Setting, asked: int) -> Ending:
         weeks_flat=weeks,
         lasting_loss=(_lasting(weeks, rates[0]), _lasting(weeks, rates[1]), _lasting(weeks, rates[2])),
         capacity_ah=float(np.median(s.capacity)) / HOUR / s.case.batteries,
-        runs=None if flows is None else runs_told(s, flows, ah, asked, drawn + course.lost),
+        runs=None if flows is None else runs_told(s, flows, ah, asked, course.lost),
     )
 
 
-def runs_told(s: Setting, flows: RunFlows, ah: Array, asked: int, gone: Array) -> RunsTold | None:
+def runs_told(s: Setting, flows: RunFlows, ah: Array, asked: int, lost: Array) -> RunsTold | None:
     """Return what one run of the engine does; None where none came within the days asked."""
     assert s.sources.runs is not None  # there are no flows without
     every = s.sources.runs.every
     happened = np.maximum(flows.count, 1.0)
+    # what it would take, though an empty battery gives no more
+    draw = float(np.median(s.parked.draw)) / s.case.scenario.vehicle.batteries_in_series
     if asked < every:
         return None
     return RunsTold(
@@ -142,7 +144,7 @@ def runs_told(s: Setting, flows: RunFlows, ah: Array, asked: int, gone: Array) -
         count=float(np.median(flows.count)),
         start_ah=float(np.median(flows.started / happened * ah)),
         stored_ah=float(np.median(flows.stored / happened * ah)),
-        between_ah=float(np.median(gone * ah)) * every / asked,
+        between_ah=every * (24.0 * draw + float(np.median(lost * ah)) / asked),
     )
 
 

@@ -138,7 +138,6 @@ def _run(s: Setting, asked: int, runs: Mapping[str, object]) -> tuple[Parked, Ru
     course, _ = course_of(s.parked.start, s.stands, sources, s.parked.least)
     within, flows = course_of(s.parked.start, s.stands, sources, s.parked.least, days=asked)
     assert flows is not None  # there are runs
-    gone = within.drawn - flows.started + np.minimum(flows.stored, 0.0) + within.lost
     ah = s.capacity / HOUR / s.case.scenario.vehicle.batteries_in_series
-    told = runs_told(replace(s, sources=sources), flows, ah, asked, gone)
+    told = runs_told(replace(s, sources=sources), flows, ah, asked, within.lost)
     return replace(s.parked, held=course.charge[1:]), told

@@ -31,6 +31,15 @@ SHELTERS = {
     "garage": "garage or shed",
     "indoors": "indoors",
 }
+AWAKE = (
+    "pulse_current",
+    "pulse_time",
+    "pulse_interval",
+    "awake_current",
+    "awake_time",
+    "decaying_current",
+    "decaying_time",
+)
 DAYS = 177  # of the demo: from late October to mid April
 
 
@@ -66,6 +75,11 @@ def _ask() -> dict[str, Any]:
         if runs.strip()
         else {}
     )
+    with st.expander(say("page.awake")):
+        awake = {
+            key: st.text_input(say(f"page.{key}"), "", key=f"standing.{key}", max_chars=20).strip()
+            for key in AWAKE
+        }
     told = {
         "draw": draw,
         "from": begin.isoformat() if isinstance(begin, date) else "",
@@ -75,6 +89,7 @@ def _ask() -> dict[str, Any]:
         "panel": panel,
         "drive_minutes": runs,
         **often,
+        **awake,
     }
     return {**{key: value for key, value in told.items() if value}, "disconnected": off, "maintainer": mains}
 

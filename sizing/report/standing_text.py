@@ -103,6 +103,7 @@ def detail_sentences(answer: StandingAnswer) -> list[str]:
         _reserve(answer),
         *_ending(answer),
         *([say(f"blocked.{answer.blocked}")] if answer.blocked else []),
+        *_panel(answer),
         *_runs(answer),
         *_charging(answer),
         *_colder(answer),
@@ -123,6 +124,15 @@ def _charging(answer: StandingAnswer) -> list[str]:
         found.append(say("charge.night", amperes=smallest, hours=f"{NIGHT / 3600.0:.0f} hours"))
     due = days(upkeep.top_up_days, answer.looked_at)
     return [*found, say("topup.line", days=due), say("topup.shelf", cool=cool, hot=hot)]
+
+
+def _panel(answer: StandingAnswer) -> list[str]:
+    """Return that a panel wants the sky, where the vehicle stands under a roof."""
+    told = answer.told
+    roof = told.shelter in ("garage", "indoors") or (
+        not told.shelter and "garage" in answer.scenario.place.shelter
+    )
+    return [say("panel.roof")] if told.panel is not None and roof else []
 
 
 def _runs(answer: StandingAnswer) -> list[str]:

@@ -205,6 +205,35 @@ def test_one_night_does_not_tell_the_weather_of_months(tmp_path: Path) -> None:
     assert caught.faults[0].field == "standing.temperature"
 
 
+def test_a_place_without_months_is_told_so(file: str) -> None:
+    text = Path(file).read_text(encoding="utf-8").replace("Winnipeg", "Munich")
+    Path(file).write_text(text.replace('temperature = "25 °C"', ""), encoding="utf-8")
+    caught = asked(file).exception
+    assert isinstance(caught, ScenarioError)
+    assert "no months are held of Munich, DE" in str(caught)
+
+
+@pytest.mark.parametrize(
+    "flags",
+    [
+        (),
+        ("--maintainer",),
+        ("--panel", "20W"),
+        ("--drive-minutes", "45min", "--drive-every", "9 days"),
+        ("--drive-minutes", "5min", "--drive-every", "1 day", "--idle", "--panel", "5W"),
+        ("--draw", "2 A"),
+        ("--disconnected",),
+    ],
+)
+def test_ampere_hours_are_conserved_whatever_charges_it(file: str, flags: tuple[str, ...]) -> None:
+    assert answered(file, "--temperature", "-5C", "--days", "90", *flags)["imbalance"] < 1e-6
+
+
+def test_a_panel_under_a_roof_is_said_to_lie_in_the_open(file: str) -> None:
+    found = answered(file, "--panel", "20W", "--shelter", "garage")
+    assert any("under the open sky" in line for line in found["details"])
+
+
 def test_help_has_examples_and_the_keys() -> None:
     text = asked("--help").output
     assert "sizing standing motorhome.toml" in text

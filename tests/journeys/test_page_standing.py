@@ -50,6 +50,16 @@ def test_the_page_prints_how_long_a_changed_input_took() -> None:
     assert any(text.startswith("Answered and drawn in ") for text in said)
 
 
+def test_what_wakes_up_can_be_told() -> None:
+    page = opened()
+    for key, value in (("current", "0.24 A"), ("time", "60 s"), ("interval", "10 min")):
+        page.text_input(key=f"standing.pulse_{key}").set_value(value)
+    page.run()
+    assert not page.exception
+    # 28 mA and a tenth of 240 mA
+    assert "The vehicle draws 52 mA on average" in said(page)
+
+
 def test_a_drive_now_and_then_can_be_asked_for() -> None:
     page = opened()
     page.text_input(key="standing.runs").set_value("60 min").run()
