@@ -15,7 +15,7 @@ from sizing.physics.ageing import (
     water_lost,
 )
 from sizing.simulate.life.charge import MONTH, MonthsOfCharge
-from sizing.simulate.life.reduce import MONTHS, PARTS, Months, at_position, at_step
+from sizing.simulate.life.reduce import MONTHS, PARTS, Months, at_position, at_step, overcharge_at
 from sizing.simulate.life.starts import CAPACITIES, Starts, most_growth
 from sizing.simulate.life.wear import Wear
 
@@ -126,6 +126,7 @@ def conditions_of(
     """
     lanes = len(vehicle)
     corrosion = at_step(months.log_doubling, wear.corrosion_step, vehicle)
+    corrosion = corrosion * overcharge_at(months.log_overcharge, wear.corrosion_step, vehicle)
     sulfation = at_step(months.log_doubling, wear.sulfation_step, vehicle)
     gassing = at_position(months.log_gassing, regulator, vehicle) * wear.gassing
     driving = MONTH * use.drive_time / use.interval * (1.0 - use.idle_weeks * 7.0 / 365.0)

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sizing.physics.ageing import doubling, gassing_current
+from sizing.physics.ageing.overcharge import overcharge_factor
 from sizing.physics.cell import CELLS
 from sizing.physics.charging import REGULATOR_RANGE, regulator_voltage
 
@@ -50,6 +51,7 @@ class Months:
     """What months of hours come to, each of shape (vehicles, years, 12) or with a first axis of nodes.
 
     log_doubling : ln of the mean of 2^((T - 25 °C)/step), at each of :data:`STEPS` [-]
+    log_overcharge : ln of how much faster the grid corrodes with the charging voltage told, likewise [-]
     log_gassing : ln of the mean gassing current of 100 Ah and 1 A while driving, at each of POSITIONS [-]
     parked, driven : mean temperature while parked and on the way [K]
     coldest : lowest at a start in each part of the month, shape (vehicles, years, 12, PARTS) [K]
@@ -58,6 +60,7 @@ class Months:
     """
 
     log_doubling: Array
+    log_overcharge: Array
     log_gassing: Array
     parked: Array
     driven: Array
@@ -92,6 +95,10 @@ def months_of(heat: HourlyHeat, *, charging_voltage: float | None = None) -> Mon
     share = heat.driven[on_way]
     time = np.maximum(_sums(heat.driven), 1e-9)
     hot = t[..., on_way]
+    charged = doubled.copy()
+    if charging_voltage is not None:
+        more = share * (overcharge(hot, charging_voltage) - 1.0)
+        charged += np.stack([_sums_at(more * doubling(hot, step=step), on_way) / hours for step in STEPS])
     gassing = np.stack(
         [_sums_at(share * _gassing(hot, position, charging_voltage), on_way) / time for position in POSITIONS]
     )
@@ -99,6 +106,7 @@ def months_of(heat: HourlyHeat, *, charging_voltage: float | None = None) -> Mon
     coldest, coldest_at = _coldest(heat)
     return Months(
         log_doubling=np.log(doubled),
+        log_overcharge=np.log(charged / doubled),
         log_gassing=np.log(np.maximum(gassing, 1e-12)),
         parked=_sums(at_rest * t) / _sums(at_rest),
         driven=_sums_at(share * hot, on_way) / time,
@@ -126,6 +134,27 @@ def _gassing(temperature: Array, position: float, voltage: float | None) -> Arra
     else:
         cell = np.full_like(temperature, voltage / CELLS)
     return gassing_current(temperature, cell, 100.0, level=1.0)
+
+
+def overcharge(temperature: Array, voltage: float | Array) -> Array:
+    """Return how many times faster than in an ordinary vehicle the grid corrodes on the way.
+
+    Parameters
+    ----------
+    temperature : of the battery [K]
+    voltage : at its posts, the same in heat and cold [V]
+
+    Returns
+    -------
+    array : against the middle of regulators at that temperature [-]
+
+    Examples
+    --------
+    >>> bool(overcharge(np.array(313.15), 15.0) > 3.0)
+    True
+    """
+    usual = regulator_voltage(np.clip(temperature, *REGULATOR_RANGE), POSITIONS[1])
+    return overcharge_factor(np.asarray(voltage) / CELLS, usual / CELLS)
 
 
 def _coldest(heat: HourlyHeat) -> tuple[Array, Array]:
@@ -173,6 +202,27 @@ def at_step(log_doubling: Array, step: Array, vehicle: NDArray[np.intp]) -> Arra
     """
     # through zero at 1/step = 0: the mean of 1
     return np.exp(_between(np.append(1.0 / STEPS, 0.0), 1.0 / step, _with_zero(log_doubling), vehicle))
+
+
+def overcharge_at(log_overcharge: Array, step: Array, vehicle: NDArray[np.intp]) -> Array:
+    """Return how many times faster the grid of each lane corrodes with the charging voltage that was told.
+
+    Parameters
+    ----------
+    log_overcharge : at :data:`STEPS`, shape (steps, vehicles, years, 12) [-]
+    step : of each lane, shape (lanes,), 8 to 20 [K]
+    vehicle : of each lane [-]
+
+    Returns
+    -------
+    array : shape (years, 12, lanes) [-]
+
+    Examples
+    --------
+    >>> overcharge_at(np.zeros((4, 1, 1, 12)), np.array([9.0]), np.array([0])).max().item()
+    1.0
+    """
+    return np.exp(_between(1.0 / STEPS, 1.0 / step, log_overcharge, vehicle))
 
 
 def at_position(log_gassing: Array, position: Array, vehicle: NDArray[np.intp]) -> Array:

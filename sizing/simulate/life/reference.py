@@ -26,7 +26,7 @@ from sizing.physics.charging import REGULATOR_RANGE, regulator_voltage
 from sizing.simulate.life.charge import MONTH, MonthsOfCharge
 from sizing.simulate.life.conditions import Conditions
 from sizing.simulate.life.lives import LONGEST, MONTHS, Luck
-from sizing.simulate.life.reduce import DAYS_OF_MONTH, FIRST_HOURS, HOURS, HourlyHeat
+from sizing.simulate.life.reduce import DAYS_OF_MONTH, FIRST_HOURS, HOURS, HourlyHeat, overcharge
 from sizing.simulate.life.starts import CAPACITIES, Starts, most_growth
 from sizing.simulate.life.wear import Wear
 
@@ -301,8 +301,10 @@ def _day(state: Array, problem: Problem, row: Whole, at: Whole, in_year: Whole, 
         change = (1.0 - hard_share) * new - gone * soft
         softened.append(change)
         soft = soft + change
+    told = ~np.isnan(problem.voltage)
+    faster = 1.0 + driven * np.where(told, overcharge(t, np.where(told, problem.voltage, 14.0)) - 1.0, 0.0)
     voltage = regulator_voltage(np.clip(t, *REGULATOR_RANGE), problem.regulator)
-    voltage = np.where(np.isnan(problem.voltage), voltage, problem.voltage)
+    voltage = np.where(told, problem.voltage, voltage)
     water = water_loss_rate(
         t, voltage / CELLS, problem.capacity_ah, level=rate["gassing"], escape=problem.dry[0]
     )
@@ -310,7 +312,7 @@ def _day(state: Array, problem: Problem, row: Whole, at: Whole, in_year: Whole, 
     return np.stack(
         [
             every * rate["rest"] * step,
-            step * corrosion_rate(t, rate["corrosion"], step=rate["corrosion_step"]),
+            step * faster * corrosion_rate(t, rate["corrosion"], step=rate["corrosion_step"]),
             every * cycling * step,
             hard_share * formed,
             np.stack(softened),
