@@ -30,7 +30,7 @@ def next_step(
         ("thaw", _may_hold_ice(found, question)),
         *((about, about in certain) for about in MENDED),
         ("warm", "engine" in certain),
-        ("read", not question.told.told and tells),
+        ("read", not looked_at(question.told) and bool(worth)),
         ("renew_winter", worn and chances.tonight_full >= EVEN),
         ("renew_now", worn),
         # the better decision by what was read of its strength, and no further reading would turn it

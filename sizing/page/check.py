@@ -122,25 +122,34 @@ def render() -> None:
         question = {**question, "battery": {**question["battery"], **DEMO_BATTERY}}
     told = question.get("readings", DEMO if invented else {})
     st.title(say("page.question"), anchor=False)
+    top = st.container()
     inputs, answer = st.columns([1, 2], gap="large")
     with inputs:
         read = _told(_ask(told))
-    with answer:
+    demo = ("whole" if read == DEMO else "changed") if invented else ""
+    with top:
         try:
             found = answer_to(json.dumps({**question, "readings": read}))
         except ScenarioError as error:
             for fault in error.faults:
                 st.error(literal(str(fault)))
             return
-        _show(found, demo=("whole" if read == DEMO else "changed") if invented else "")
+        _answer(found, demo=demo)
+    with answer:
+        _show(found, demo=demo)
 
 
-def _show(found: Condition, *, demo: str) -> None:
+def _answer(found: Condition, *, demo: str) -> None:
+    """Say the four answers, tonight's first."""
     texts = answers(found)
     st.subheader(literal(texts[AXES[0]]), anchor=False)
     if demo:
         st.info(say(f"demo.{demo}"))
     st.markdown("\n\n".join(f"**{say(f'axis.{axis}')}.** {literal(texts[axis])}" for axis in AXES[1:]))
+
+
+def _show(found: Condition, *, demo: str) -> None:
+    """Draw the pictures, and say what would settle it, what would help, and what to mind."""
     show_figure(bands_figure(found))
     show_figure(start_figure(found))
     _lines("settle", settle_sentences(found))

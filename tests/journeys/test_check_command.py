@@ -360,6 +360,21 @@ def test_volts_below_the_minimum_of_a_load_test_count_against_the_battery_only_w
     assert found("12.2 V", "9.3 V") == [False]
 
 
+def test_a_flat_battery_read_in_deep_cold_is_thawed_before_anything_else() -> None:
+    found = answered(rest_voltage="11.7 V", hours_rested="20 h", battery_temperature="-25 °C")
+    assert found["answers"]["next"].startswith("Do not charge, load or jump it now")
+    warm = answered(rest_voltage="11.7 V", hours_rested="20 h", battery_temperature="10 °C")
+    assert not warm["answers"]["next"].startswith("Do not charge")
+
+
+def test_without_any_reading_one_is_asked_for_first() -> None:
+    found = answered()
+    assert found["answers"]["next"].startswith("Read the ")
+    assert found["next_reading"]["name"] in READING_KEYS
+    assert found["next_reading"]["settles"] > 0.0
+    assert "Nothing was read yet" in found["answers"]["fault"]
+
+
 # --- directions ---
 
 
@@ -467,6 +482,22 @@ WITH = {
 }
 
 
+VEHICLES: tuple[dict[str, Any], ...] = (
+    {},
+    {"fuel": "diesel", "displacement": "3.0 l", "cylinders": 6, "oil": "5W-40"},
+    {"fuel": "diesel", "displacement": "6.7 l", "cylinders": 6, "system_voltage": "24 V", "oil": "15W-40"},
+    {"batteries_in_parallel": 2, "sensor_managed": True},
+    {"displacement": "0.3 l", "cylinders": 1, "block_heater": True},
+)
+PLACES: tuple[dict[str, Any], ...] = (
+    {"coldest_night": "-20 °C"},
+    {"coldest_night": "-55 °C"},
+    {"coldest_night": "12 °C"},
+    {"name": "Winnipeg"},
+    {"name": "Phoenix"},
+)
+
+
 def some(rng: np.random.Generator, values: Any) -> Any:
     return values[int(rng.integers(len(values)))]
 
@@ -485,13 +516,17 @@ def test_any_subset_of_readings_gives_four_answers_and_no_number_that_is_none() 
     refused = 0
     for _ in range(40):
         readings = subset(rng)
-        battery = {
+        mapping = question(None, **readings)
+        mapping["vehicle"] |= some(rng, VEHICLES)
+        mapping["place"] = some(rng, PLACES)
+        mapping["show"] = {"units": some(rng, ("metric", "US"))}
+        mapping["battery"] |= {
             "age": some(rng, ("0 years", "3 years", "11 years")),
             "type": some(rng, ("flooded calcium", "AGM", "EFB", "unknown")),
             "standard": some(rng, ("EN", "SAE", "unknown")),
         }
         try:
-            answer = answer_of(scenario_from_mapping(question(battery, **readings)))
+            answer = answer_of(scenario_from_mapping(mapping))
         except ScenarioError:
             refused += 1
             continue

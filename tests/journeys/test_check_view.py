@@ -23,7 +23,7 @@ def opened() -> AppTest:
 def test_the_view_answers_on_four_axes_with_pictures_numbers_and_what_would_settle_it() -> None:
     page = opened()
     assert "just that cold" in page.title[0].value
-    assert "tonight" in page.subheader[1].value
+    assert "tonight" in page.subheader[0].value
     text = " ".join(each.value for each in page.markdown)
     for axis in ("This winter", "Where the fault sits", "What to do next"):
         assert f"**{axis}.**" in text
@@ -38,9 +38,9 @@ def test_the_view_answers_on_four_axes_with_pictures_numbers_and_what_would_sett
 
 def test_another_reading_changes_the_answer_and_an_impossible_one_is_refused() -> None:
     page = opened()
-    before = page.subheader[1].value
+    before = page.subheader[0].value
     page.text_input(key="check.rest_voltage").set_value("11.6 V").run()
-    assert page.subheader[1].value != before
+    assert page.subheader[0].value != before
     assert any("only what you typed is yours" in info.value for info in page.info)
     page.text_input(key="check.rest_voltage").set_value("13.9 V").run()
     assert "at most 13.5 V" in page.error[0].value
