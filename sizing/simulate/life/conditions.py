@@ -25,7 +25,8 @@ Whole = NDArray[np.intp]
 # Charge at the end of a drive that counts as full. Makers say that sulfate forms below 80 %, or below 100 %
 # (darden_faq); taken at 97 % and more the reference driver would wear faster than field lives allow.
 FULL = 0.95
-HOUR, DAY = 3600.0, 86400.0
+UNTRIED = 1e9  # growth allowed where nobody tries to start: finite, as it is read straight between capacities
+HOUR = 3600.0  # s
 YEAR_MONTHS = 12.0
 
 
@@ -136,7 +137,7 @@ def conditions_of(
     weather_years = len(corrosion)
     at_start = charge.charge[:, None, None]
     most = (1.0 + most_growth(coldest, at_start, starts)) / own_resistance - 1.0
-    most = np.where(np.isfinite(coldest), most, np.inf)
+    most = np.where(np.isfinite(coldest), most, UNTRIED)
     flat = weather_years * MONTHS * lanes
     return Conditions(
         lanes=lanes,

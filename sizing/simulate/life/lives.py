@@ -23,7 +23,8 @@ Whole = NDArray[np.intp]
 
 MONTHS = 12
 LONGEST = 40  # years followed; a battery older than that counts as alive
-CHUNK = 4096  # lives at a time: what is held of them does not grow with their number
+CHUNK = 16384  # lives at a time: what is held of them does not grow with their number
+NEAR = 0.95  # of the growth that ends a life: nearer than this every start of the month is looked at
 ENDS = ("start", "capacity", "alive")
 
 
@@ -104,6 +105,7 @@ class _State:
     soft : part of the sulfation that charging takes away [-]
     lost : water since it was last topped up [kg]
     dried : damage of plates that stood dry before that [-]
+    left : share of the capacity now [-]
     fading : capacity lost in the month before [-]
     """
 
@@ -112,10 +114,11 @@ class _State:
     soft: Array
     lost: Array
     dried: Array
+    left: Array
     fading: Array
 
     def keep(self, on: NDArray[np.bool_]) -> None:
-        for name in ("at", "damage", "soft", "lost", "dried", "fading"):
+        for name in ("at", "damage", "soft", "lost", "dried", "left", "fading"):
             setattr(self, name, getattr(self, name)[..., on])
 
 
@@ -206,7 +209,8 @@ def _chunk(conditions: Conditions, wear: Wear, count: int, seed: int, first: int
     luck = luck_of(wear, conditions.weather_years, count, seed, first)
     months, ended = np.full(count, float(LONGEST * MONTHS)), np.full(count, ENDS.index("alive"), np.int8)
     damage = np.zeros((len(KINDS), count))
-    state = _State(np.arange(count), damage.copy(), *np.zeros((4, count)))
+    soft, lost, dried, fading = np.zeros((4, count))
+    state = _State(np.arange(count), damage.copy(), soft, lost, dried, np.ones(count), fading)
     # the first month is tried once, so that it too knows how fast the capacity falls
     tried = deepcopy(state)
     _step(0, tried, luck, conditions, wear)
@@ -231,8 +235,7 @@ def _step(
     turn = luck.installed[state.at] + month
     in_year = turn % MONTHS
     weather = (luck.years[state.at, turn // MONTHS] * MONTHS + in_year) * conditions.lanes + lane
-    before = Damage(*state.damage)
-    capacity = left_of(before, wear, lane)
+    capacity = state.left
     # what hangs on the capacity is read at the middle of the month, as the month before lets expect
     low, share = _place(capacity - 0.5 * state.fading)
     heat, sulfate_heat, water, *coldest_at = conditions.by_weather[weather].T
@@ -256,10 +259,7 @@ def _step(
         ]
     )
     most = _between(conditions.most_growth, low, share, weather)
-    failed = np.full(len(lane), np.inf)
-    for when, allowed in zip(reversed(coldest_at), reversed(most.T), strict=True):
-        then = Damage(*(state.damage + when * (after - state.damage)))
-        failed = np.where(growth_of(then, wear, lane) > allowed, when, failed)
+    failed = _first_failure(state.damage, after, np.stack(coldest_at, axis=1), most, wear, lane)
     left = left_of(Damage(*after), wear, lane)
     lost = np.maximum(capacity - left, 1e-12)
     worn = np.where(
@@ -267,9 +267,24 @@ def _step(
     )
     end = np.minimum(failed, worn)
     how = np.where(failed <= worn, ENDS.index("start"), ENDS.index("capacity")).astype(np.int8)
-    state.damage, state.soft, state.fading = after, soft, capacity - left
+    state.damage, state.soft, state.left, state.fading = after, soft, left, capacity - left
     _top_up(month, state, dry, conditions)
     return np.isfinite(end), month + end, how
+
+
+def _first_failure(
+    damage: Array, after: Array, coldest_at: Array, most: Array, wear: Wear, lane: Whole
+) -> Array:
+    """Return the share of the month after which the engine does not start, infinite where it always does."""
+    failed = np.full(len(lane), np.inf)
+    # few come near it: the others are left out before each start is looked at
+    near = np.flatnonzero(growth_of(Damage(*after), wear, lane) > NEAR * most.min(axis=1))
+    damage, after, lane = damage[:, near], after[:, near], lane[near]
+    for part in reversed(range(most.shape[1])):
+        when, allowed = coldest_at[near, part], most[near, part]
+        then = Damage(*(damage + when * (after - damage)))
+        failed[near] = np.where(growth_of(then, wear, lane) > allowed, when, failed[near])
+    return failed
 
 
 def _sulfate(state: _State, formed: Array, hard_share: Array, away: Array) -> tuple[Array, Array]:
