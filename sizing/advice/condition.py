@@ -12,7 +12,7 @@ from sizing.advice.condition_answer import Band, Chances, Condition, Finding, Ni
 from sizing.advice.condition_case import Question, question_of
 from sizing.advice.condition_chances import Starts, start_curve
 from sizing.advice.condition_faults import Weighed, findings, in_order, window_of
-from sizing.advice.condition_next import next_step
+from sizing.advice.condition_next import confirmed_first, next_step
 from sizing.advice.recommend import Estimate
 from sizing.inputs import Scenario
 from sizing.inputs.vocabulary import UNKNOWN
@@ -49,7 +49,7 @@ def check(scenario: Scenario) -> Condition:
     chances, told = now.chances(), question.told
     found = findings(scenario, told, _weighed(question, now, weighed, chances))
     fine, unseen = in_order(told, found)
-    worth = _worth(weighed)
+    worth = confirmed_first(_worth(weighed), found)
     blocked = question.reason if float(np.median(now.coldest.engine)) < question.limit else ""
     printed = _printed(scenario)
     share = _band(expected, weighed, "cold_cranking_left")

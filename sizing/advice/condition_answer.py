@@ -75,10 +75,12 @@ class Worth:
 
     name : key of the section readings [-]
     settles : share of the expected loss of a wrong decision for the winter that it takes away [-]
+    confirms : whether it shows that the fault found sits where it is said to [-]
     """
 
     name: str
     settles: float
+    confirms: bool = False
 
 
 @dataclass(frozen=True)
@@ -109,7 +111,7 @@ class Condition:
     unseen : what no reading looked at, of ABOUT
     window : lowest and highest charging voltage, and its temperature, NaN where nobody told [V, V, K]
     code : year and month of the date code, None without one
-    worth : readings not yet taken, the most telling first
+    worth : readings not yet taken: those that confirm a fault, then the most telling first
     months_left : until it no longer starts on the coldest night of the year, infinite beyond those looked at
     looked_months : how many months were looked at
     blocked : why no battery helps on the coldest night: oil, ignition or empty [-]

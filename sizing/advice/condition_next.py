@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from sizing.advice.condition_answer import Chances, Finding, Worth
 from sizing.advice.condition_case import Question
 from sizing.advice.condition_faults import looked_at
@@ -12,6 +14,23 @@ EVEN = 0.5  # chance
 MENDED = ("cable", "cell", "alternator", "load")  # what is mended before a battery is thought of
 TELLING = 1.0 / 3.0  # share of the doubt that makes a reading worth waiting for: our judgement
 SOON = 12.0  # months within which a battery that is kept is read again
+
+
+# What shows that a fault sits where the other readings put it
+CONFIRMING = {
+    "cell": ("specific_gravity",),
+    "cable": ("drop_positive", "drop_ground"),
+    "alternator": ("charging_voltage_loads_on", "charging_voltage_loads_off", "ripple"),
+    "load": ("key_off_current",),
+}
+
+
+def confirmed_first(worth: tuple[Worth, ...], found: tuple[Finding, ...]) -> tuple[Worth, ...]:
+    """Return the further readings, those first that confirm the first certain fault."""
+    about = next((finding.about for finding in found if finding.sure), "")
+    wanted = CONFIRMING.get(about, ())
+    confirming = [replace(each, confirms=True) for each in worth if each.name in wanted]
+    return (*confirming, *(each for each in worth if each.name not in wanted))
 
 
 def next_step(

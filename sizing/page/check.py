@@ -15,19 +15,18 @@ from sizing.inputs.readings import KINDS, ROTATIONS
 from sizing.inputs.vocabulary import marks_or_unknown
 from sizing.page.parts import bullets, show_figure
 from sizing.page.state import literal, shared
-from sizing.report.check_figures import bands_figure, start_figure, worth_figure
-from sizing.report.check_json import check_object
-from sizing.report.check_text import (
-    AXES,
-    answers,
+from sizing.report.check_details import (
     caution_sentences,
     conflict_sentences,
     detail_sentences,
     help_sentences,
     number_sentences,
-    say,
     settle_sentences,
 )
+from sizing.report.check_figures import bands_figure, start_figure, worth_figure
+from sizing.report.check_json import check_object
+from sizing.report.check_text import AXES, answers
+from sizing.report.check_words import say
 
 FIRST = ("air_temperature", "rest_voltage", "hours_rested", "battery_temperature", "lowest_cranking_voltage")
 MORE = ("measured_cold_cranking", "resistance", "cranking_current", "load_test_voltage", "specific_gravity")

@@ -7,7 +7,8 @@ from typing import Any
 import altair as alt
 
 from sizing.advice.condition_answer import Band, Condition
-from sizing.report.check_text import TELLING, percent, reading_name, say, units_of
+from sizing.report.check_details import TELLING
+from sizing.report.check_words import percent, reading_name, say, units_of
 from sizing.report.drawing import WIDTH, Figure, Side, Style, framed, inline, layers
 from sizing.report.words import temperature
 from sizing.units import shown

@@ -7,20 +7,17 @@ from typing import Any
 
 from sizing.advice.condition_answer import Condition, Finding
 from sizing.advice.recommend import Estimate
-from sizing.report.check_text import (
-    answers,
+from sizing.report.check_details import (
     caution_sentences,
     conflict_sentences,
     detail_sentences,
     help_sentences,
     number_sentences,
-    reading_name,
-    say,
     settle_sentences,
-    sign,
-    units_of,
     worth_line,
 )
+from sizing.report.check_text import answers
+from sizing.report.check_words import reading_name, say, sign, units_of
 from sizing.units import shown
 
 ENDS = ("value", "low", "high")

@@ -320,6 +320,8 @@ def test_slow_rotation_with_full_volts_at_the_posts_is_never_the_battery() -> No
     assert "not in the battery" in found["answers"]["fault"]
     assert found["answers"]["fault"].startswith("The fault sits in cables, control circuit or starter")
     assert "another battery" not in found["answers"]["next"]
+    assert "battery" not in [each["about"] for each in found["findings"] if each["sure"]]
+    assert found["next_reading"]["name"] in ("drop_positive", "drop_ground")
 
 
 @pytest.mark.parametrize("key", ["drop_positive", "drop_ground"])
