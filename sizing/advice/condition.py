@@ -174,7 +174,9 @@ def _months(weighed: Weighted) -> Estimate:
 def _worth(weighed: Weighted) -> tuple[Worth, ...]:
     """Return what further readings are worth, as shares of the loss that a wrong decision now brings."""
     doubt = max(float(loss(weighed.chance_of_failing)), LEAST_DOUBT)
-    return tuple(Worth(each.name, min(each.gain / doubt, 1.0)) for each in weighed.next_readings)
+    return tuple(
+        Worth(each.name, min(each.gain / doubt, 1.0), each.clearing) for each in weighed.next_readings
+    )
 
 
 def _conflicts(weighed: Weighted) -> tuple[Finding, ...]:

@@ -75,11 +75,13 @@ class Worth:
 
     name : key of the section readings [-]
     settles : share of the expected loss of a wrong decision for the winter that it takes away [-]
+    clears : share of the doubt about where a fault sits that it takes away [-]
     confirms : whether it shows that the fault found sits where it is said to [-]
     """
 
     name: str
     settles: float
+    clears: float
     confirms: bool = False
 
 

@@ -101,7 +101,10 @@ def check_object(answer: Condition, *, demo: str) -> dict[str, Any]:
             "settles": round(first.settles, 3),
             "sentence": worth_line(first),
         },
-        "further_readings": [{"name": w.name, "settles": round(w.settles, 3)} for w in answer.worth],
+        "further_readings": [
+            {"name": w.name, "settles": round(w.settles, 3), "clears": round(w.clears, 3)}
+            for w in answer.worth
+        ],
         "findings": [_finding(finding, answer) for finding in answer.findings],
         "in_order": list(answer.in_order),
         "conflicts": _conflicts(answer),

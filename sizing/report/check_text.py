@@ -44,9 +44,24 @@ def tonight_sentence(answer: Condition) -> str:
         "charge": f"about {percent(answer.charge.now.value)}",
     }
     found = say(f"tonight.{band_of(c.tonight)}", **words)
+    reason = _tonight_because(answer) if c.tonight < answer.scenario.goal.chance else ""
+    return f"{found} {reason}" if reason else found
+
+
+def _tonight_because(answer: Condition) -> str:
+    """Return what decides about tonight, by what would change most."""
+    c = answer.chances
+    if _cable(answer):
+        return say("winter.because.cable")
     if c.tonight_full - c.tonight > GAIN:
-        found += " " + say("tonight.charged", chance=found_chance(c.tonight_full))
-    return found
+        return say("tonight.charged", chance=found_chance(c.tonight_full))
+    if c.tonight_new - c.tonight > GAIN:
+        return say("tonight.new", chance=found_chance(c.tonight_new))
+    return say("tonight.engine", chance=found_chance(c.tonight_new))
+
+
+def _cable(answer: Condition) -> bool:
+    return any(finding.about == "cable" and finding.sure for finding in answer.findings)
 
 
 def winter_sentence(answer: Condition) -> str:
@@ -63,7 +78,7 @@ def winter_sentence(answer: Condition) -> str:
 def _because(answer: Condition) -> list[str]:
     """Return what decides about the winter: charge, age or the engine, by what would change most."""
     c = answer.chances
-    if any(finding.about == "cable" and finding.sure for finding in answer.findings):
+    if _cable(answer):
         return [say("winter.because.cable")]
     gains = {"charge": c.winter_full - c.this_winter, "age": c.winter_new - c.this_winter}
     if max(gains.values()) < GAIN:
