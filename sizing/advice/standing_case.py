@@ -125,6 +125,8 @@ def setting_of(scenario: Scenario) -> Setting:
         start=np.maximum(case.samples["charge"] - early / capacity, 0.0),
         draw=asleep,
     )
+    # asked for many times, by every remedy: worked out once
+    parked = replace(parked, ice_line=parked.freezing)
     stands = _stands(battery, capacity, asleep, weather, decay, case)
     sources = sources_of(told, stands, case, parked_on)
     if sources.any:

@@ -18,7 +18,7 @@ from sizing.simulate.sampling import INTERVAL
 from sizing.simulate.standing import HOUR, hourly_current, stand
 from sizing.simulate.standing_events import Parked
 from sizing.simulate.standing_runs import RunFlows
-from sizing.simulate.standing_start import acid_of_charge, freezing_charge, ice_of_charge
+from sizing.simulate.standing_start import acid_of_charge, ice_of_charge
 from sizing.simulate.standing_weather import DAY_HOURS
 
 Array = NDArray[np.float64]
@@ -168,7 +168,7 @@ def curve_of(parked: Parked) -> StandingCurve:
     charge, weather = parked.charge, parked.weather
     return StandingCurve(
         charge=bands(charge),
-        freezing=bands(np.maximum(freezing_charge(weather.coldest, parked.battery), 0.0)),
+        freezing=bands(np.maximum(parked.freezing, 0.0)),
         needed=bands(np.minimum(parked.needed, 1.0)),
         temperature=bands(weather.coldest),
         rest_voltage=bands(rest_voltage(charge, weather.coldest, parked.battery)),

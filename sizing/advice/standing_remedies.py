@@ -119,6 +119,7 @@ def _indoors(s: Setting) -> Parked:
     return replace(
         s.parked,
         held=None,
+        ice_line=None,
         weather=weather,
         response=response(decay, s.capacity),
         start=charge,
@@ -135,9 +136,14 @@ def _charged(s: Setting, **source: object) -> Parked:
 def _run(s: Setting, asked: int, runs: Mapping[str, object]) -> tuple[Parked, RunsTold | None]:
     """Return the battery with runs of the engine, and what one of them gives within the days asked."""
     sources = sources_of(s.told.model_copy(update=runs), s.stands, s.case, s.parked_on)
-    course, _ = course_of(s.parked.start, s.stands, sources, s.parked.least)
-    within, flows = course_of(s.parked.start, s.stands, sources, s.parked.least, days=asked)
+    # the days asked and those after them: two runs one after the other end as one does
+    least, days = s.parked.least, len(s.parked.weather.coldest)
+    within, flows = course_of(s.parked.start, s.stands, sources, least, days=asked)
     assert flows is not None  # there are runs
+    held = within.charge[1:]
+    if asked < days:
+        after, _ = course_of(within.charge[-1], s.stands, sources, least, days=days - asked, since=asked)
+        held = np.concatenate([held, after.charge[1:]])
     ah = s.capacity / HOUR / s.case.scenario.vehicle.batteries_in_series
     told = runs_told(replace(s, sources=sources), flows, ah, asked, within.lost)
-    return replace(s.parked, held=course.charge[1:]), told
+    return replace(s.parked, held=held), told

@@ -47,14 +47,24 @@ def sources_of(told: Standing, stands: Charged, case: Case, parked_on: date) -> 
 
 
 def course_of(
-    start: Array | float, stands: Charged, sources: Sources, least: Array, *, days: int | None = None
+    start: Array | float,
+    stands: Charged,
+    sources: Sources,
+    least: Array,
+    *,
+    days: int | None = None,
+    since: int = 0,
 ) -> tuple[Course, RunFlows | None]:
     """Return how the charge goes with sources, a day a step, and what runs of the engine did.
 
-    ``least`` is the charge of each day below which it does not start or is frozen, so is not run.
+    ``least`` is the charge of each day below which it does not start or is frozen, so is not run; ``since``
+    so many days have gone before, told only with runs of the engine.
     """
     if sources.runs is not None:
-        return stand_with_runs(start, stands, sources.runs, least=least, charging=sources.charging, days=days)
+        given = sources.charging
+        return stand_with_runs(
+            start, stands, sources.runs, least=least, charging=given, days=days, since=since
+        )
     assert sources.charging is not None  # asked only where there is a source
     return stand_charged(start, stands, sources.charging, days=days), None
 

@@ -85,8 +85,9 @@ def shelf_days(temperature: float, recharge: float, rate_20: Array) -> float:
 def colder_happened(s: Setting, recharge: float, deep: float) -> Happened:
     """Return what happens were it 10 K colder all the time; self-discharge is left as it is."""
     weather = s.parked.weather
-    colder = Weather(weather.hourly - COLDER, weather.coldest - COLDER, weather.expected - COLDER)
-    return happened(replace(s.parked, weather=colder), recharge=recharge, deep=deep)
+    # the hours only make self-discharge, which is left
+    colder = Weather(weather.hourly, weather.coldest - COLDER, weather.expected - COLDER)
+    return happened(replace(s.parked, weather=colder, ice_line=None), recharge=recharge, deep=deep)
 
 
 def _rule(s: Setting) -> float:

@@ -61,7 +61,7 @@ class Standing(Section):
         alias="drive_minutes",
         description='The engine is run now and then for so long, such as "30 min" [s]; never when not given.',
     )
-    drive_every: Annotated[float, Quantity("idle time", "1 day", "365 days")] = Field(
+    drive_every: Annotated[float, Quantity("idle time", "3 days", "365 days")] = Field(
         default=FOUR_WEEKS,
         description='From one such run to the next, such as "3 weeks" [s]; 4 weeks when not given.',
     )

@@ -115,9 +115,11 @@ def on_panel(panel: Panel, stands: Charged, parked_on: date) -> Charging:
     """
     _, days = days_of_year(parked_on, len(stands.daily_decay))
 
+    hours = np.asarray(HOURS[:, None, None, None], float)
+    outputs = panel_output(np.asarray(days[:, None, None] + 1.0), hours, panel).mean(axis=0)
+
     def given(day: int, charge: Array, temperature: Array) -> Array:
-        hours = np.asarray(HOURS[:, None, None], float)
-        output = panel_output(float(days[day]) + 1.0, hours, panel).mean(axis=0)
+        output = outputs[day]
         covered = np.minimum(stands.draw, output)
         cold = np.maximum(temperature, TEMPERATURE_RANGE[0])
         stored, _ = panel_current(cold, charge, stands.battery, output - covered, time=DAY)

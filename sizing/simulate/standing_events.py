@@ -84,6 +84,7 @@ class Parked:
     draw : mean current asleep [A]
     size : of the battery over that of grid and response [-]
     held : charge at the end of each day where something is put in; None where nothing is [-]
+    ice_line : charge below which the acid begins to freeze on each day, where that was worked out before [-]
     """
 
     weather: Weather
@@ -94,6 +95,7 @@ class Parked:
     draw: Scalars
     size: float = 1.0
     held: Array | None = None
+    ice_line: Array | None = None
 
     @property
     def balance(self) -> Array:
@@ -116,6 +118,8 @@ class Parked:
     @property
     def freezing(self) -> Array:
         """Charge below which the acid begins to freeze on each day, shape (days, ...) [-]."""
+        if self.ice_line is not None:
+            return self.ice_line
         return freezing_charge(self.weather.coldest, self.battery)
 
     @property
@@ -217,7 +221,7 @@ def frozen(parked: Parked, *, ice: float = 0.0) -> Array:
     """
     charge = parked.balance
     start = np.broadcast_to(np.asarray(parked.start, float), charge.shape[1:])
-    line = freezing_charge(parked.weather.coldest, parked.battery, ice=ice)
+    line = freezing_charge(parked.weather.coldest, parked.battery, ice=ice) if ice else parked.freezing
     # nothing freezes that even an empty battery keeps liquid
     margin = np.where(line > 0.0, charge - line, 1.0)
     return first_time(margin, np.where(line[0] > 0.0, start - line[0], 1.0))

@@ -220,7 +220,7 @@ def test_a_place_without_months_is_told_so(file: str) -> None:
         ("--maintainer",),
         ("--panel", "20W"),
         ("--drive-minutes", "45min", "--drive-every", "9 days"),
-        ("--drive-minutes", "5min", "--drive-every", "1 day", "--idle", "--panel", "5W"),
+        ("--drive-minutes", "5min", "--drive-every", "3 days", "--idle", "--panel", "5W"),
         ("--draw", "2 A"),
         ("--disconnected",),
     ],
