@@ -119,6 +119,10 @@ def conditions_of(
     -------
     Conditions : of all lanes [-]
 
+    Raises
+    ------
+    ValueError : when something is outside its range, so that no life could be told.
+
     Examples
     --------
     >>> from sizing.simulate.life.example import example_conditions
@@ -139,6 +143,8 @@ def conditions_of(
     most = (1.0 + most_growth(coldest, at_start, starts)) / own_resistance - 1.0
     most = np.where(np.isfinite(coldest), most, UNTRIED)
     flat = weather_years * MONTHS * lanes
+    if not (np.isfinite(corrosion).all() and np.isfinite(water).all() and np.isfinite(most).all()):
+        raise ValueError("months without a number: a temperature, charge or start is outside its range")
     return Conditions(
         lanes=lanes,
         weather_years=weather_years,

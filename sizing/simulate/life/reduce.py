@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from sizing.physics.ageing import doubling, gassing_current
 from sizing.physics.ageing.overcharge import overcharge_factor
+from sizing.physics.ageing.temperature import TEMPERATURE_RANGE
 from sizing.physics.cell import CELLS
 from sizing.physics.charging import REGULATOR_RANGE, regulator_voltage
 
@@ -24,6 +25,7 @@ Flags = NDArray[np.bool_]
 HOURS, MONTHS = 8760, 12
 DAYS_OF_MONTH = np.array([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
 FIRST_HOURS = 24 * np.concatenate([[0], np.cumsum(DAYS_OF_MONTH)[:-1]])
+HELD = TEMPERATURE_RANGE  # K: no wear is known beyond; colder or hotter hours are computed as these
 STEPS = np.array([8.0, 10.0, 13.0, 20.0])  # K, at which means are taken
 POSITIONS = np.array([0.0, 0.5, 1.0])  # of the regulator between its limits, likewise
 PARTS = 3  # of a month, in each of which the coldest start is looked for
@@ -88,7 +90,7 @@ def months_of(heat: HourlyHeat, *, charging_voltage: float | None = None) -> Mon
     >>> bool(np.allclose(months.log_doubling, 0.0)), months.coldest.shape
     (True, (1, 1, 12, 3))
     """
-    t = np.asarray(heat.mean, float)
+    t = np.clip(np.asarray(heat.mean, float), *HELD)
     hours = 24.0 * DAYS_OF_MONTH
     doubled = np.stack([_sums(doubling(t, step=step)) / hours for step in STEPS])
     on_way = np.flatnonzero(heat.driven > 0.0)
@@ -112,7 +114,7 @@ def months_of(heat: HourlyHeat, *, charging_voltage: float | None = None) -> Mon
         driven=_sums_at(share * hot, on_way) / time,
         coldest=coldest,
         coldest_at=coldest_at,
-        hours=_histogram(t),
+        hours=_histogram(np.asarray(heat.mean)),
     )
 
 

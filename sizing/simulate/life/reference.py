@@ -26,7 +26,7 @@ from sizing.physics.charging import REGULATOR_RANGE, regulator_voltage
 from sizing.simulate.life.charge import MONTH, MonthsOfCharge
 from sizing.simulate.life.conditions import Conditions
 from sizing.simulate.life.lives import LONGEST, MONTHS, Luck
-from sizing.simulate.life.reduce import DAYS_OF_MONTH, FIRST_HOURS, HOURS, HourlyHeat, overcharge
+from sizing.simulate.life.reduce import DAYS_OF_MONTH, FIRST_HOURS, HELD, HOURS, HourlyHeat, overcharge
 from sizing.simulate.life.starts import CAPACITIES, Starts, most_growth
 from sizing.simulate.life.wear import Wear
 
@@ -288,7 +288,7 @@ def _day(state: Array, problem: Problem, row: Whole, at: Whole, in_year: Whole, 
     """Return what each hour of a day adds to the state, shape (24, state, lives)."""
     rate = dict(zip(RATES, problem.rates, strict=True))
     lives = np.arange(len(left))
-    t = np.asarray(problem.mean[row[:, None], at].T, float)
+    t = np.clip(np.asarray(problem.mean[row[:, None], at].T, float), *HELD)
     driven = problem.driven[problem.use[:, None], at].T
     # months count alike, so an hour of a short one counts for more
     step = MONTH / (24.0 * DAYS_OF_MONTH[in_year]) / problem.factor

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from sizing.inputs import Life as Told
 from sizing.inputs import Trips
 from sizing.physics.ageing import acid_mass
-from sizing.physics.charging import HOUR, REGULATOR_RANGE, Acceptance, charging_window
+from sizing.physics.charging import GASSING_RANGE, HOUR, REGULATOR_RANGE, Acceptance, charging_window
 from sizing.simulate.cold_start import start_demand
 from sizing.simulate.life.charge import MonthsOfCharge, months_of_charge
 from sizing.simulate.life.conditions import Conditions, Driving, conditions_of
@@ -23,7 +23,7 @@ from sizing.simulate.life.subject import Subject as Subject
 from sizing.simulate.life.subject import temperatures_of as temperatures_of
 from sizing.simulate.life.wear import Wear
 from sizing.simulate.trips import WEEK, Use
-from sizing.simulate.trips_setup import life_of, start_charge
+from sizing.simulate.trips_setup import COLDEST, life_of, start_charge
 from sizing.tables import load
 
 Array = NDArray[np.float64]
@@ -57,7 +57,8 @@ def charge_of(subject: Subject, told: Told, months: Months, trips: Trips) -> Mon
     """
     vehicle = np.arange(LANES) % len(months.parked)
     parked, driven = (
-        np.moveaxis(x.mean(axis=1)[vehicle], 0, -1)[..., None] for x in (months.parked, months.driven)
+        np.clip(np.moveaxis(x.mean(axis=1)[vehicle], 0, -1)[..., None], COLDEST, GASSING_RANGE[1])
+        for x in (months.parked, months.driven)
     )
     demand = start_demand(np.maximum(parked, subject.limit), subject.vehicle)
     samples = subject.samples
