@@ -29,6 +29,8 @@ Array = NDArray[np.float64]
 RESTS_AT_MOST = {"vented": 12.9, "VRLA": 13.2}
 BEYOND_LABEL = 2.0  # times the label: more than any tester's error, so label, mark or slip is mistaken
 MILD_MORNING = 288.15  # K, where nothing is known of the nights of a place
+NORTH, SOUTH, MIDDLE = 1, 7, 15  # month of the middle of winter, and its day
+MONTHS, STILL, AFTER_MIDSUMMER = 12.0, 2.0, 2.0  # of a year; of a winter and of a summer after their middle
 FEW = 64  # draws of a vehicle that tell its limits
 
 
@@ -73,6 +75,24 @@ def _age(label: Label, told: Readings) -> tuple[float | None, tuple[int, int] | 
             raise _refused("battery.date_code", repr(label.date_code), error.accepted) from None
         return made.age_years(day), (made.year, made.month)
     return (label.age_years if "age_years" in label.model_fields_set else None), None
+
+
+def seasons(day: date | None, latitude: float) -> dict[str, float]:
+    """Return the years until the middle of winter and the end of the next summer, where the day is told.
+
+    >>> seasons(date(2025, 10, 15), 50.0)["years_to_winter"]
+    0.25
+    >>> seasons(date(2026, 2, 1), 50.0)["years_to_winter"], seasons(None, 50.0)
+    (0.0, {})
+    """
+    if day is None:
+        return {}
+    cold, warm = (SOUTH, NORTH) if latitude < 0.0 else (NORTH, SOUTH)
+    to_cold, to_warm = ((month - day.month) % MONTHS + (MIDDLE - day.day) / 30.4 for month in (cold, warm))
+    # just after its middle the winter is still this one
+    to_cold = 0.0 if to_cold > MONTHS - STILL else max(to_cold, 0.0)
+    autumn = to_warm + AFTER_MIDSUMMER
+    return {"years_to_winter": round(to_cold / MONTHS, 2), "years_to_autumn": round(autumn / MONTHS, 2)}
 
 
 def _tonight(told: Readings, place: Place) -> tuple[float, str]:
@@ -155,6 +175,7 @@ def question_of(scenario: Scenario) -> Question:
         return_period=scenario.goal.return_period_years,
         tonight=tonight,
         winter_charge=_winter_charge(scenario, label),
+        **seasons(told.day, place.latitude),
         seed=scenario.seed,
     )
     limit, reason = _limit(scenario, subject)

@@ -9,7 +9,8 @@ from typing import Any
 import click
 
 from sizing.advice.condition import check as answer_of
-from sizing.inputs import Readings, demo_mapping, read_mapping, scenario_from_mapping
+from sizing.inputs import Battery, Parking, Readings, demo_mapping, read_mapping, scenario_from_mapping
+from sizing.inputs.section import Section
 from sizing.report.check_json import check_object
 from sizing.report.check_text import plain_lines
 
@@ -69,6 +70,7 @@ DEMO = {
 }
 BATTERY = ("age", "date-code", "type", "cold-cranking", "standard", "capacity", "reserve")
 PLACE = ("place", "coldest-night")
+MODELS: Mapping[str, type[Section]] = {"battery": Battery, "place": Parking, "readings": Readings}
 READING_KEYS = tuple(field.alias or key for key, field in Readings.model_fields.items())
 # Of two ways to say one thing the one on the command line goes before the one in the file
 INSTEAD = {"age": ("date_code",), "date_code": ("age",)}
@@ -118,11 +120,17 @@ def demo_question(*, readings: bool = True) -> dict[str, Any]:
     return {**mapping, "readings": dict(DEMO) if readings else {}}
 
 
+def _description(section: str, key: str) -> str | None:
+    """Return what a field is, as the scenario's form describes it."""
+    fields = MODELS[section].model_fields
+    return next(field.description for name, field in fields.items() if (field.alias or name) == key)
+
+
 def _flags(command: click.Command) -> click.Command:
-    """Return the command with one flag for each field, described as in the scenario's form."""
+    """Return the command with one flag for each field, described as in its form."""
     for name, (section, key) in FIELDS.items():
-        said = f"{section}.{key} of the scenario file."
-        command.params.append(click.Option([f"--{name}", name.replace("-", "_")], metavar="TEXT", help=said))
+        names = [f"--{name}", name.replace("-", "_")]
+        command.params.append(click.Option(names, metavar="TEXT", help=_description(section, key)))
     return command
 
 

@@ -130,7 +130,9 @@ class Readings(Section):
     """What was read of a battery in its vehicle; whatever is left out is not known."""
 
     day: Annotated[date, Day()] | None = Field(
-        default=None, alias="date", description="Day on which it was read; today when not given."
+        default=None,
+        alias="date",
+        description="Day on which it was read; three months before the middle of winter when not given.",
     )
     air_temperature: Annotated[float, Quantity("temperature", "-60 °C", "60 °C")] | None = Field(
         default=None, description="Air of that morning, outdoors [K]."

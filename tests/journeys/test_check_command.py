@@ -207,6 +207,15 @@ def test_a_date_code_tells_the_age_and_its_decade_is_questioned() -> None:
     assert raised.value.faults[0].field == "battery.date_code"
 
 
+def test_the_day_of_the_readings_tells_how_far_the_winter_is() -> None:
+    autumn, spring = (
+        answered({"age": "6 years"}, **RESTED, date=day)["chance_of_start"]["this_winter"]
+        for day in ("2025-12-20", "2025-04-01")
+    )
+    # a battery read in spring is most of a year older when it counts
+    assert spring < autumn
+
+
 # --- what is questioned in the answer ---
 
 
