@@ -15,6 +15,7 @@ import numpy as np
 import pytest
 
 import sizing.advice.coldest
+import sizing.advice.deciding
 import sizing.advice.levers
 import sizing.advice.recommend
 from sizing.advice.recommend import Estimate, Recommendation, recommend
@@ -220,7 +221,7 @@ def outcome_of(number: int) -> tuple[str, list[str]]:
 
 def use_few_samples() -> None:
     """Let a worker draw fewer samples: this is about holding together, not about fine figures."""
-    for module in (sizing.advice.coldest, sizing.advice.levers):
+    for module in (sizing.advice.coldest, sizing.advice.deciding, sizing.advice.levers):
         module.DRAWS = DRAWS
     whole = sizing.advice.recommend.make_case
     sizing.advice.recommend.make_case = partial(whole, draws=DRAWS)
