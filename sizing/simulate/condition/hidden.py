@@ -43,6 +43,7 @@ FAULTS = (
     "chance_cable_fault",
     "chance_control_fault",
 )
+CIRCUIT = ("chance_cable_fault", "chance_control_fault")  # faults that a new battery does not mend
 CELLS = 6
 EN = "en_50342_1_level_1"
 TYPICAL_TEST = "sae_j537_cca"  # of the product of a tester's resistance and amperes, ratings_ratios.csv
@@ -312,6 +313,13 @@ class Hidden:
         """The vehicle of every draw, a fault of its cables included; fields of shape (1, draws)."""
         sound = vehicle_of(self.subject.vehicle, self.samples)
         return replace(sound, cable_resistance=sound.cable_resistance + self.cable_added[None, :])
+
+    def with_sound_circuit(self) -> Hidden:
+        """Return the same draws with cables, joints and switching in order."""
+        places = self.places.copy()
+        for name in CIRCUIT:
+            places[:, columns()[name]] = 1.0
+        return Hidden(self.subject, self.label, places)
 
     @cached_property
     def cable_added(self) -> Array:

@@ -154,7 +154,7 @@ def faults(outlook: Outlook) -> Mapping[str, Flags]:
         "control circuit": hidden.control_fault,
         "charging": hidden.charging_fault,
         "load": hidden.load_stays,
-        "undersized": ~outlook.new_would_start & ~hidden.control_fault,
+        "undersized": ~outlook.new_would_start,
     }
 
 

@@ -61,6 +61,11 @@ class Outlook:
         return starts(self.hidden, demand, battery, charge, temperature)
 
     @cached_property
+    def _repaired(self) -> Outlook:
+        """The same draws with cables and switching in order: what then fails is the battery's own doing."""
+        return Outlook(self.hidden.with_sound_circuit())
+
+    @cached_property
     def tonight(self) -> Flags | None:
         """Where it starts tonight as it is; None where nobody asks."""
         told = self.hidden.subject.tonight
@@ -80,13 +85,13 @@ class Outlook:
 
     @cached_property
     def new_would_start(self) -> Flags:
-        """Where a new battery of the same label would start on that night."""
-        return self.in_winter(self.hidden.new_battery(), self.hidden.kept_charge)
+        """Where a new battery of the same label would start on that night, cables in order."""
+        return self._repaired.in_winter(self.hidden.new_battery(), self.hidden.kept_charge)
 
     @cached_property
     def fails(self) -> Flags:
         """Where the battery itself fails the winter: a new one would start, or it is at its end of life."""
-        starting = self.in_winter(self._then, self.hidden.kept_charge)
+        starting = self._repaired.in_winter(self._then, self.hidden.kept_charge)
         return (~starting & self.new_would_start) | self._ended(self._then)
 
     @cached_property
@@ -108,7 +113,7 @@ class Outlook:
         works = []
         for later in HORIZONS:
             battery = self.hidden.aged(float(later))
-            starting = self.in_winter(battery, self.hidden.kept_charge) | ~asked
+            starting = self._repaired.in_winter(battery, self.hidden.kept_charge) | ~asked
             works.append(starting & ~self._ended(battery))
         lasting = np.logical_and.accumulate(np.stack(works), axis=0).sum(axis=0)
         ends = np.append(HORIZONS, HORIZONS[-1])

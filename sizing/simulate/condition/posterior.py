@@ -35,7 +35,8 @@ Array = NDArray[np.float64]
 
 FIRST_DRAWS = 4096  # from the prior
 LATER_DRAWS = 2048  # of every further round
-ROUNDS = 5
+ROUNDS = 5  # until enough count
+MORE_ROUNDS = 7  # after these, while fewer count than are relied on
 ENOUGH = 400.0  # effective draws at which no further round is needed
 LEAST = 100.0  # fewer are not to be relied on
 KERNELS = 64
@@ -227,16 +228,14 @@ def _tempered(logarithm: Array, log_prior: Array) -> Array:
     return normalised(log_prior + low * likelihood)
 
 
-def _proposal(places: Array, weights: Array) -> Proposal | None:
-    """Return kernels around what the weights favour, in the columns that they inform."""
+def _proposal(places: Array, weights: Array) -> Proposal:
+    """Return kernels around what the weights favour, in the columns that they inform; there may be none."""
     few = picked(weights, 1024)
     scores = _scores(places[few])
     mean, deviation = scores.mean(axis=0), np.maximum(scores.std(axis=0), 1e-3)
     # how far a normal of that mean and deviation is from the standard one
     apart = 0.5 * (mean**2 + deviation**2 - 1.0) - np.log(deviation)
     (columns,) = np.nonzero(apart > INFORMED)
-    if not len(columns):
-        return None
     d, count = len(columns), min(effective(weights), 1024.0)
     share = min((4.0 / ((d + 2.0) * count)) ** (1.0 / (d + 4.0)), 1.0)
     centres = scores[picked(np.full(len(few), 1.0 / len(few)), KERNELS)][:, columns]
@@ -255,7 +254,7 @@ def posterior(
     subject : battery and vehicle [-]
     readings : any subset, also none [-]
     draws : from the prior [-]
-    rounds : of moving at most [-]
+    rounds : of moving until enough count; more are added while fewer count than are relied on [-]
 
     Returns
     -------
@@ -268,7 +267,8 @@ def posterior(
     Notes
     -----
     Adaptive importance sampling with deterministic mixture weights: the density that a draw is weighed
-    against is the mean of what all rounds drew from, by their numbers, so no round can spoil another.
+    against is the mean of what all rounds drew from, by their numbers, so no round can spoil another. With
+    no rounds the prior's draws alone are weighed.
 
     Examples
     --------
@@ -280,13 +280,11 @@ def posterior(
     label = label_draws(subject)
     pool = _Pool(subject, label, readings)
     pool.add(places_with_faults(draws, subject.seed)[0], None)
-    for number in range(1, rounds + 1):
+    for number in range(1, rounds + 1 + (MORE_ROUNDS if rounds else 0)):
         logarithm = pool.log_prior + pool.log_likelihood
-        if effective(normalised(logarithm)) >= ENOUGH:
+        if effective(normalised(logarithm)) >= (ENOUGH if number <= rounds else LEAST):
             break
         proposal = _proposal(pool.places, _tempered(logarithm, pool.log_prior))
-        if proposal is None:
-            break
         pool.add(proposal.draw(LATER_DRAWS, subject.seed + 7919 * number), proposal)
     return Posterior(
         hidden=Hidden(subject, label, pool.places),

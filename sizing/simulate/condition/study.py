@@ -269,13 +269,14 @@ def _summed(truth: _Bank, verdicts: list[_Verdict]) -> Study:
     )
 
 
-def moved_study(count: int, seed: int = 1) -> Mapping[str, float]:
+def moved_study(count: int, seed: int = 1, *, names: tuple[str, ...] = ()) -> Mapping[str, float]:
     """Return the coverage of the intervals when each battery gets a posterior of its own, draws moved.
 
     Parameters
     ----------
     count : of batteries [-]
     seed : the same seed gives the same study [-]
+    names : readings that every battery gets; one to four of all when none is named [-]
 
     Returns
     -------
@@ -289,7 +290,7 @@ def moved_study(count: int, seed: int = 1) -> Mapping[str, float]:
     asked = study_subject()
     truth = _Bank.of(asked, label_draws(asked), first_places(count, seed + 4000))
     inside: dict[str, list[bool]] = {name: [] for name in QUANTITIES}
-    for i, readings in enumerate(made_up(truth.predictor, seed + 4000)):
+    for i, readings in enumerate(made_up(truth.predictor, seed + 4000, names=names)):
         found = posterior(asked, readings)
         hidden = found.hidden
         drawn = (hidden.charge, hidden.battery.capacity_left, hidden.battery.resistance_growth)
