@@ -7,21 +7,13 @@ from collections.abc import Iterable
 import numpy as np
 
 from sizing.physics.ageing import (
-    YEAR,
-    Damage,
-    ageing_type,
-    capacity_left,
     corrosion_rate,
     cycles_to_end,
     cycling_damage,
     doubling,
     field_rates,
-    mean_weight,
-    micro_cycle_depth,
     shape_interval,
     shape_of_variation,
-    sulfate_after,
-    sulfation_rate,
     usual,
 )
 from sizing.tables import Row, load, numbers
@@ -29,8 +21,6 @@ from sizing.validation import Point, check, inside, within
 
 KELVIN = 273.15
 WEEK = 7.0 * 86400.0  # s
-STOP_START = ("EFB", "AGM")  # types that such vehicles have
-STOP_START_AH, STOP_START_YEARS, STOP_START_CHARGE = 70.0, 2.0, 0.80
 LAB_AH = 60.0  # of the battery in the light-load test
 FACTOR = 3.0  # within which two sources of cycles may differ
 
@@ -82,35 +72,6 @@ def _shallow(row: Row) -> Iterable[Point]:
     low, high = float(printed["cycles_low"]), float(printed["cycles_high"])
     ours = float(cycles_to_end(float(printed["depth"])))
     yield Point("30 %", f"{low:g} to {high:g}", ours, low / FACTOR, FACTOR * high)
-
-
-def stop_start_damage(battery_type: str, years: float, micro_cycles_per_year: float) -> Damage:
-    """Return the damage of stop-start use at 20 °C, 80 % charged and full once a week.
-
-    >>> agm, efb = (stop_start_damage(name, 2.0, 2000.0) for name in ("AGM", "EFB"))
-    >>> bool(agm.total < efb.total)
-    True
-    """
-    kind, time, kelvin = ageing_type(battery_type), years * YEAR, 20.0 + KELVIN
-    rest, corrosion = field_rates()
-    depth = micro_cycle_depth(usual("micro_cycle_current"), usual("micro_cycle_time"), STOP_START_AH)
-    formed = sulfation_rate(kelvin, mean_weight(STOP_START_CHARGE, WEEK)) * kind.sulfation * time
-    return Damage(
-        rest=rest * kind.rest * time,
-        corrosion=corrosion_rate(kelvin, corrosion * kind.corrosion) * time,
-        cycling=cycling_damage(depth, micro_cycles_per_year * years, factor=kind.cycling),
-        sulfation=sulfate_after(0.0, 0.0, formed, recovered=1.0)[0],
-    )
-
-
-@check("A06")
-def _stop_start(row: Row) -> Iterable[Point]:
-    facts = load("ageing_failure_modes")
-    (cycles,) = facts.select("background", id="micro_cycles")
-    (printed,) = facts.select("check", id="micro_hybrid_capacity")
-    for name in STOP_START:
-        damage = stop_start_damage(name, STOP_START_YEARS, float(cycles["value"]))
-        yield within(row, name, float(printed["value"]) / 100.0, float(capacity_left(damage)))
 
 
 @check("A07")

@@ -10,16 +10,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sizing.advice.life_case import LifeCase, life_case
-from sizing.inputs import Life
+from sizing.inputs import Battery, Life
 from sizing.physics.ageing import KINDS
 from sizing.simulate.life.driver import reference_scenario
-from sizing.simulate.life.lives import Lives
+from sizing.simulate.life.lives import Lives, aged
 from sizing.tables import Row, load
 from sizing.validation import Point, check, inside, within
 
 Array = NDArray[np.float64]
 
 COUNT = 2048
+STOP_START_PLACE, STOP_START_TYPES = "London", ("EFB", "AGM")  # a usual climate; types that such cars have
+STOP_START_CAPACITY, STOP_START_MONTHS = "70 Ah", 24
 SHIFTED = "Memphis"  # neither fitted nor judged, with a usual year between summer and winter
 
 
@@ -127,3 +129,15 @@ def _scatter(row: Row) -> Iterable[Point]:
     places = ("Chicago", "Houston", "San Francisco")
     months = np.concatenate([lives.months for place in places for lives in _fleet(place)])
     yield inside(row, ", ".join(places), float(months.std() / months.mean()))
+
+
+@check("L12")
+def _stop_start(row: Row) -> Iterable[Point]:
+    (printed,) = load("ageing_failure_modes").select("check", id="micro_hybrid_capacity")
+    usual = reference_scenario(STOP_START_PLACE)
+    vehicle = usual.vehicle.model_copy(update={"stop_start": True})
+    for kind in STOP_START_TYPES:
+        label = Battery.model_validate({"type": kind, "capacity": STOP_START_CAPACITY})
+        case = life_case(usual.model_copy(update={"vehicle": vehicle, "battery": label}))
+        found = aged(case.conditions()[0], case.wear, COUNT, usual.seed, STOP_START_MONTHS)
+        yield within(row, kind, float(printed["value"]) / 100.0, float(found.capacity_left.mean()))

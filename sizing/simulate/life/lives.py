@@ -158,6 +158,61 @@ def simulate(conditions: Conditions, wear: Wear, count: int, seed: int) -> Lives
 
 
 @dataclass(frozen=True)
+class Aged:
+    """How batteries stand after a time in service, each field of shape (lives,) or (lives, kinds).
+
+    damage : by kind in the order of ``KINDS`` [-]
+    resistance_growth : share added to the resistance of the new battery [-]
+    capacity_left : share of the capacity [-]
+    lane : vehicle [-]
+    """
+
+    damage: Array
+    resistance_growth: Array
+    capacity_left: Array
+    lane: Whole
+
+
+def aged(conditions: Conditions, wear: Wear, count: int, seed: int, months: int) -> Aged:
+    """Return how batteries stand after so many months, whether or not their life would have ended before.
+
+    Parameters
+    ----------
+    conditions : months of the vehicles' use and weather [-]
+    wear : of each lane [-]
+    count : of batteries, all followed at once [-]
+    seed : the same seed gives the same batteries [-]
+    months : in service, not negative, at most those followed [month]
+
+    Returns
+    -------
+    Aged : in the order of the draws [-]
+
+    Raises
+    ------
+    ValueError : for less than one battery, or more months than are followed.
+
+    Examples
+    --------
+    >>> from sizing.simulate.life.example import example_conditions
+    >>> from sizing.simulate.life.wear import wear_of
+    >>> young, old = (aged(example_conditions(), wear_of("AGM", 1), 200, 1, n) for n in (12, 48))
+    >>> bool(young.capacity_left.mean() > old.capacity_left.mean())
+    True
+    """
+    if count < 1 or not 0 <= months <= LONGEST * MONTHS:
+        raise ValueError(f"at least one battery, and 0 to {LONGEST * MONTHS} months")
+    luck = luck_of(wear, conditions.weather_years, count, seed)
+    state = _new(count, luck, conditions, wear)
+    for month in range(months):
+        _step(month, state, luck, conditions, wear)
+    damage = Damage(*state.damage)
+    return Aged(
+        state.damage.T, growth_of(damage, wear, luck.lane), left_of(damage, wear, luck.lane), luck.lane
+    )
+
+
+@dataclass(frozen=True)
 class Luck:
     """What differs between lives of one lane, each of shape (lives,); years of shape (lives, LONGEST + 1).
 
@@ -209,12 +264,7 @@ def _chunk(conditions: Conditions, wear: Wear, count: int, seed: int, first: int
     luck = luck_of(wear, conditions.weather_years, count, seed, first)
     months, ended = np.full(count, float(LONGEST * MONTHS)), np.full(count, ENDS.index("alive"), np.int8)
     damage = np.zeros((len(KINDS), count))
-    soft, lost, dried, fading = np.zeros((4, count))
-    state = _State(np.arange(count), damage.copy(), soft, lost, dried, np.ones(count), fading)
-    # the first month is tried once, so that it too knows how fast the capacity falls
-    tried = deepcopy(state)
-    _step(0, tried, luck, conditions, wear)
-    state.fading = tried.fading
+    state = _new(count, luck, conditions, wear)
     for month in range(LONGEST * MONTHS):
         over, when, how = _step(month, state, luck, conditions, wear)
         gone = state.at[over]
@@ -225,6 +275,16 @@ def _chunk(conditions: Conditions, wear: Wear, count: int, seed: int, first: int
             break
     damage[:, state.at] = state.damage
     return Lives(months, ended, damage.T, luck.installed, luck.lane)
+
+
+def _new(count: int, luck: Luck, conditions: Conditions, wear: Wear) -> _State:
+    """Return new batteries; the first month is tried once, to know how fast their capacity will fall."""
+    soft, lost, dried, fading = np.zeros((4, count))
+    state = _State(np.arange(count), np.zeros((len(KINDS), count)), soft, lost, dried, np.ones(count), fading)
+    tried = deepcopy(state)
+    _step(0, tried, luck, conditions, wear)
+    state.fading = tried.fading
+    return state
 
 
 def _step(
