@@ -16,7 +16,7 @@ from sizing.advice.life_seasons import Replacing, replacing
 from sizing.advice.recommend import Estimate
 from sizing.inputs import Life, Scenario
 from sizing.physics.ageing import KINDS
-from sizing.simulate.life.lives import ENDS, Lives, simulate
+from sizing.simulate.life.lives import ENDS, MONTHS, Lives, simulate
 from sizing.simulate.sampling import INTERVAL
 
 Array = NDArray[np.float64]
@@ -57,6 +57,19 @@ class Variant:
     def damage(self) -> dict[str, float]:
         """Mean share of each kind of wear in the damage at the end."""
         return dict(zip(KINDS, self.lives.shares.mean(axis=0).tolist(), strict=True))
+
+    @property
+    def no_starts(self) -> dict[str, list[float]]:
+        """Share of all lives that ended with a no-start, by leading kind of wear and calendar month."""
+        lives = self.lives
+        failed = lives.ended_by == ENDS.index("start")
+        return {
+            kind: (
+                np.bincount(lives.calendar_month[failed & (lives.cause == n)], minlength=MONTHS)
+                / len(lives.months)
+            ).tolist()
+            for n, kind in enumerate(KINDS)
+        }
 
     @property
     def ended(self) -> dict[str, float]:

@@ -20,7 +20,8 @@ FIXED_VOLTAGE = (
 TOP_UP = 0.5  # years
 WEEKLY = 5.0  # Ah, one night a week on a small charger
 GARAGE = "attached garage"
-OPEN = ("street", "carport")
+STREET = "street"  # where the sun comes
+OPEN = (STREET, "carport")
 
 
 @dataclass(frozen=True)
@@ -87,7 +88,7 @@ def habits(scenario: Scenario) -> Iterator[Change]:
         yield Change("charging", "", _living(scenario, weekly_charge_ah=WEEKLY))
     if scenario.place.shelter in OPEN:
         yield Change("garage", "", changed(scenario, "place", shelter=GARAGE))
-        if told.parked_in_sun:
+        if told.parked_in_sun and scenario.place.shelter == STREET:
             yield Change("shade", "", _living(scenario, parked_in_sun=False))
     if told.trips_per_week > 1:
         fewer = max(told.trips_per_week // 2, 1)

@@ -51,6 +51,8 @@ def _settings(variant: Variant, usual_type: str) -> dict[str, Any]:
 
 def _variant(variant: Variant, usual_type: str) -> dict[str, Any]:
     asked = variant.change.kind == "asked"
+    hottest = variant.day.battery[:, variant.day.battery[1].argmax()]
+    ends = [round(shown(float(hottest[end]), "temperature")[0], 1) for end in (0, -1)]
     return {
         "name": change_words(variant),
         "kind": variant.change.kind,
@@ -63,6 +65,7 @@ def _variant(variant: Variant, usual_type: str) -> dict[str, Any]:
         },
         "causes": {kind: round(share, 4) for kind, share in variant.damage.items()},
         "highest_battery_c": round(shown(variant.day.highest, "temperature")[0], 1),
+        "highest_battery_c_interval": {"low": ends[0], "high": ends[1]},
         "sentence": say("change.asked") if asked else change_line(variant),
     }
 
@@ -103,6 +106,9 @@ def life_object(answer: LifeAnswer, *, demo: bool = False) -> dict[str, Any]:
             round(float(share), 4) for share in asked.lives.survival(np.arange(float(months)))
         ],
         "chance_of_no_start_by_calendar_month": [round(float(share), 4) for share in asked.lives.no_starts()],
+        "no_start_by_cause_and_calendar_month": {
+            kind: [round(share, 4) for share in shares] for kind, shares in asked.no_starts.items()
+        },
         "hours_by_temperature": {
             "edges_c": [round(shown(float(edge), "temperature")[0], 1) for edge in asked.heat.edges],
             "hours": [round(float(hours), 1) for hours in asked.heat.hours],

@@ -6,6 +6,7 @@ import math
 from functools import cache
 
 from sizing.advice.life import LifeAnswer, Variant
+from sizing.advice.life_heat import HotDay
 from sizing.advice.life_seasons import Season
 from sizing.advice.recommend import Estimate
 from sizing.inputs import Life
@@ -23,7 +24,7 @@ SMALL = 0.5  # months that are not worth a number
 MOST = 0.9  # share that is said as nearly all
 HOT = 323.15  # K: 50 °C, above which hours are counted
 FEW = 0.002  # share of lives a month below which it is not named
-FIT_MISFIT = "15 %"
+VOWELS = "aeiou"
 
 
 @cache
@@ -92,7 +93,7 @@ def answer_sentence(answer: LifeAnswer) -> str:
     text = say(
         "answer",
         where=f"{say(f'where.{answer.told.location}')} {say(f'shielded.{answer.told.shield}')}",
-        type=answer.type,
+        type=f"{'an' if answer.type[0].lower() in VOWELS else 'a'} {answer.type}",
         median=years(found.median),
         p10=years(found.p10),
         p90=years(found.p90),
@@ -127,18 +128,29 @@ def why_sentences(answer: LifeAnswer) -> list[str]:
     return found
 
 
+def _spread(day: HotDay, units: System) -> dict[str, str]:
+    """Return the highest hour of the middle vehicle, and the same hour from vehicle to vehicle."""
+    peak = int(day.battery[1].argmax())
+    low, middle, high = (temperature(float(end), units) for end in day.battery[:, peak])
+    return {"highest": middle, "low": low, "high": high}
+
+
+def sleeve_harms(answer: LifeAnswer) -> bool:
+    """Return whether a sleeve costs time against the same battery without one, worth a number."""
+    by_shield = {v.change.told.shield: v.lives.months.mean() for v in (answer.asked, *answer.shields)}
+    pairs = (("sleeve", "none"), ("sleeve and reflective", "reflective"))
+    return any(
+        by_shield[sleeved] < by_shield[without] - SMALL
+        for sleeved, without in pairs
+        if sleeved in by_shield and without in by_shield
+    )
+
+
 def heat_sentences(answer: LifeAnswer) -> list[str]:
     """Return how warm it gets, and what a shield does about that."""
     units, day, heat = units_of(answer), answer.asked.day, answer.asked.heat
-    peak = int(day.battery[1].argmax())
     found = [
-        say(
-            "heat.day",
-            air=temperature(float(day.air.max()), units),
-            highest=temperature(day.highest, units),
-            low=temperature(float(day.battery[0, peak]), units),
-            high=temperature(float(day.battery[2, peak]), units),
-        ),
+        say("heat.day", air=temperature(float(day.air.max()), units), **_spread(day, units)),
         say(
             "heat.year",
             hot=f"{float(heat.hours[heat.edges[:-1] >= HOT - 1e-6].sum()):.0f}",
@@ -148,14 +160,9 @@ def heat_sentences(answer: LifeAnswer) -> list[str]:
     ]
     shield = best_shield(answer)
     if shield is not None:
-        found.append(
-            say(
-                "heat.shield",
-                highest=temperature(shield.day.highest, units),
-                shielded=say(f"shielded.{shield.change.detail}"),
-            )
-        )
-    if any(v.change.detail == "sleeve" and v.gained.value < 0.0 for v in answer.shields):
+        shielded = say(f"shielded.{shield.change.detail}")
+        found.append(say("heat.shield", shielded=shielded, **_spread(shield.day, units)))
+    if sleeve_harms(answer):
         found.append(say("sleeve.hurts"))
     return found
 
@@ -175,7 +182,7 @@ def replace_sentences(answer: LifeAnswer) -> list[str]:
             say(
                 "replace.before",
                 season=say(f"season.{told.before.name}"),
-                age=years(float(age)) if age else say("age.zero"),
+                age=say("age.between", low=count(age), high=years(age + 1.0)) if age else say("age.zero"),
                 chance=found_chance(told.before.chance),
             )
         )
@@ -218,9 +225,15 @@ def change_lines(answer: LifeAnswer) -> list[str]:
     return [change_line(variant) for variant in answer.compared[1:]]
 
 
+def _misfit() -> str:
+    """Return how far fitted lives may be off the surveys: the tolerance of the row that lists them."""
+    (row,) = load("checks_life").select("fit")
+    return f"{row['tolerance']} {row['tolerance_unit']}"
+
+
 def sure_sentences(answer: LifeAnswer) -> list[str]:
     """Return what the answer rests on, and what was assumed."""
-    found = [say("sure.scatter"), say("sure.fit", misfit=FIT_MISFIT), say("sure.unknown"), say("sure.type")]
+    found = [say("sure.scatter"), say("sure.fit", misfit=_misfit()), say("sure.unknown"), say("sure.type")]
     assumed = [
         f"life.{field.alias or key}"
         for key, field in Life.model_fields.items()

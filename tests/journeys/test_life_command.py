@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import re
 import tomllib
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
@@ -16,7 +18,7 @@ from sizing.commands.life import HELP, life
 from sizing.inputs import ScenarioError, scenario_from_mapping
 from sizing.report.life_figures import life_figures
 from sizing.report.life_json import life_object
-from sizing.report.life_text import plain_lines
+from sizing.report.life_text import answer_sentence, heat_sentences, plain_lines
 
 CAR = """
 schema = 1
@@ -134,6 +136,38 @@ def test_no_number_of_degrees_is_promised_for_a_shield(narrow: LifeAnswer) -> No
     # what a shield does is told with the day, the place and the use that it was computed for
     assert "hottest day looked at" in text
     assert answer(location="trunk").shields == ()
+
+
+def test_degrees_behind_a_shield_stand_with_their_range(narrow: LifeAnswer) -> None:
+    (told,) = [line for line in heat_sentences(narrow) if line.startswith("That day it would reach")]
+    low, high = re.findall(r"(\d+) °C", told)[1:3]
+    assert int(low) < int(high)
+    day = life_object(narrow)["variants"][1]
+    assert day["highest_battery_c_interval"]["low"] < day["highest_battery_c"]
+    assert day["highest_battery_c"] < day["highest_battery_c_interval"]["high"]
+
+
+SLOW = {"position": "behind the engine", "trips_per_week": 28, "trip_minutes": "300 min"}
+
+
+@pytest.mark.parametrize("shield", ["none", "sleeve and reflective"])
+def test_a_sleeve_that_harms_is_said_to_whatever_is_asked_about(shield: str) -> None:
+    assert any("does harm" in line for line in heat_sentences(answer(shield=shield, **SLOW)))
+
+
+def test_a_sleeve_that_helps_is_not_said_to_harm_beside_a_better_shield() -> None:
+    assert not any("does harm" in line for line in heat_sentences(answer(shield="sleeve and reflective")))
+
+
+def test_a_no_start_is_told_by_cause_and_month(found: dict[str, Any]) -> None:
+    by_cause = found["no_start_by_cause_and_calendar_month"].values()
+    whole = [sum(shares) for shares in zip(*by_cause, strict=True)]
+    assert whole == pytest.approx(found["chance_of_no_start_by_calendar_month"], abs=1e-3)
+
+
+@pytest.mark.parametrize(("kind", "words"), [("AGM", "an AGM"), ("flooded calcium", "a flooded")])
+def test_the_article_goes_with_the_type(kind: str, words: str, narrow: LifeAnswer) -> None:
+    assert f" {words} " in answer_sentence(replace(narrow, type=kind))
 
 
 def test_a_shield_in_a_cooler_place_gains_less(narrow: LifeAnswer) -> None:
