@@ -9,9 +9,10 @@ import numpy as np
 from sizing.inputs import Life, Trips
 from sizing.inputs.life import LOCATIONS, POSITIONS, SHIELDS
 from sizing.simulate.life.example import KIND, example_subject
-from sizing.simulate.life.lives import luck_of, simulate
+from sizing.simulate.life.lives import simulate
 from sizing.simulate.life.reduce import months_of
 from sizing.simulate.life.reference import Problem, joined, march, problem_of
+from sizing.simulate.life.results import luck_of
 from sizing.simulate.life.setup import charge_of, conditions_from
 from sizing.simulate.life.starts import Starts
 from sizing.simulate.life.subject import (

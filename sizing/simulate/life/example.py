@@ -12,9 +12,9 @@ from sizing.inputs import Life, Trips, demo_scenario
 from sizing.simulate.label import unit_battery
 from sizing.simulate.life.conditions import Conditions
 from sizing.simulate.life.lanes import lanes_of
-from sizing.simulate.life.lives import luck_of
 from sizing.simulate.life.reduce import months_of
 from sizing.simulate.life.reference import Problem, problem_of
+from sizing.simulate.life.results import luck_of
 from sizing.simulate.life.setup import charge_of, conditions_for, conditions_from
 from sizing.simulate.life.subject import (
     Subject,

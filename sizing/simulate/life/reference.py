@@ -25,8 +25,8 @@ from sizing.physics.cell import CELLS
 from sizing.physics.charging import REGULATOR_RANGE, regulator_voltage
 from sizing.simulate.life.charge import MONTH, MonthsOfCharge
 from sizing.simulate.life.conditions import Conditions
-from sizing.simulate.life.lives import LONGEST, MONTHS, Luck
 from sizing.simulate.life.reduce import DAYS_OF_MONTH, FIRST_HOURS, HELD, HOURS, HourlyHeat, overcharge
+from sizing.simulate.life.results import LONGEST, MONTHS, Luck
 from sizing.simulate.life.starts import CAPACITIES, Starts, most_growth
 from sizing.simulate.life.wear import Wear
 
