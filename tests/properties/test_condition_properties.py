@@ -37,9 +37,11 @@ from sizing.simulate.condition.hidden import (
     rows,
 )
 from sizing.simulate.condition.likelihood import log_density, normal_share, rotation_chances
-from sizing.simulate.condition.posterior import LEAST, Proposal, effective, normalised, picked
+from sizing.simulate.condition.posterior import LEAST
 from sizing.simulate.condition.predict import RULES, Predictor, cold_cranking
+from sizing.simulate.condition.proposal import Proposal
 from sizing.simulate.condition.readings import constants
+from sizing.simulate.condition.weights import effective, normalised, picked
 from sizing.simulate.condition.worth import loss, next_readings, replaces
 
 RESTED = {"rested": 43200.0, "battery_temperature": 288.15}

@@ -9,9 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sizing.simulate.condition.likelihood import ROTATIONS, normal_share, rotation_chances, scaled
-from sizing.simulate.condition.posterior import Posterior, effective
+from sizing.simulate.condition.posterior import Posterior
 from sizing.simulate.condition.predict import Predictor
 from sizing.simulate.condition.readings import constants, errors
+from sizing.simulate.condition.weights import effective
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]

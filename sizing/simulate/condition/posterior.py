@@ -11,9 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache, cached_property
-from math import lgamma
-from statistics import NormalDist
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,8 +26,11 @@ from sizing.simulate.condition.hidden import (
     rows,
 )
 from sizing.simulate.condition.likelihood import log_likelihoods
+from sizing.simulate.condition.moves import moved
 from sizing.simulate.condition.predict import Predictor
+from sizing.simulate.condition.proposal import Proposal, proposal_around, tempered
 from sizing.simulate.condition.readings import Readings
+from sizing.simulate.condition.weights import effective, normalised, picked
 
 Array = NDArray[np.float64]
 
@@ -39,109 +40,7 @@ ROUNDS = 5  # until enough count
 MORE_ROUNDS = 7  # after these, while fewer count than are relied on
 ENOUGH = 400.0  # effective draws at which no further round is needed
 LEAST = 100.0  # fewer are not to be relied on
-KERNELS = 64
-LEAST_WIDTH = 0.35  # of a kernel over the spread of its quantity
-FREEDOM = 6.0  # of the kernels' t distribution: tails that no posterior outruns
-FROM_PRIOR = 0.1  # share of a round that is still drawn from the prior
-TEMPERED = 200.0  # effective draws that a tempered posterior must leave to build kernels on
-INFORMED = 0.04  # Kullback-Leibler divergence from the prior beyond which a quantity is moved
-SCORE_RANGE = (1e-7, 1.0 - 1e-7)
-
-
-@dataclass(frozen=True)
-class Proposal:
-    """A mixture that draws are proposed from: kernels on some scores, the prior on the rest.
-
-    columns : of the places that are moved [-]
-    centres : scores, shape (kernels, columns) [-]
-    width : of a kernel in each column [-]
-    """
-
-    columns: NDArray[np.int_]
-    centres: Array
-    width: Array
-
-    def draw(self, count: int, seed: int) -> Array:
-        """Return places."""
-        rng = np.random.default_rng((seed, count, len(self.columns)))
-        places = rng.random((count, len(rows())))
-        moved = count - int(FROM_PRIOR * count)
-        which = rng.integers(len(self.centres), size=moved)
-        reach = np.sqrt(FREEDOM / rng.chisquare(FREEDOM, size=(moved, 1)))
-        steps = self.width * reach * rng.standard_normal((moved, len(self.columns)))
-        places[:moved, self.columns] = np.clip(_normal_cdf(self.centres[which] + steps), *SCORE_RANGE)
-        return places
-
-    def log_ratio(self, places: Array) -> Array:
-        """Return the logarithm of its density over the prior's."""
-        scores = _scores(places[:, self.columns])
-        x, c = scores / self.width, self.centres / self.width
-        # squared distances by one product of matrices: the same as of differences, in a tenth of the time
-        square = (x * x).sum(-1)[:, None] + (c * c).sum(-1) - 2.0 * x @ c.T
-        d = len(self.columns)
-        each = -0.5 * (FREEDOM + d) * np.log1p(np.maximum(square, 0.0) / FREEDOM)
-        most = each.max(axis=1, keepdims=True)
-        kernels = most[:, 0] + np.log(np.exp(each - most).mean(axis=1)) - np.log(self.width).sum()
-        kernels += lgamma(0.5 * (FREEDOM + d)) - lgamma(0.5 * FREEDOM) - 0.5 * d * np.log(0.5 * FREEDOM)
-        over = kernels + 0.5 * (scores * scores).sum(-1)
-        return np.asarray(np.logaddexp(np.log(FROM_PRIOR), np.log1p(-FROM_PRIOR) + over))
-
-
-@cache
-def _score_table() -> tuple[Array, Array]:
-    # nearly straight in the logarithm of the odds, so that a table of it is good to 1e-5 and quick
-    scores = np.linspace(-5.3, 5.3, 2121)
-    share = np.vectorize(NormalDist().cdf, otypes=[float])(scores)
-    return scores, np.log(share / (1.0 - share))
-
-
-def _scores(places: Array) -> Array:
-    scores, odds = _score_table()
-    p = np.clip(places, *SCORE_RANGE)
-    return np.interp(np.log(p / (1.0 - p)), odds, scores)
-
-
-def _normal_cdf(scores: Array) -> Array:
-    return np.asarray(1.0 / (1.0 + np.exp(-np.interp(scores, *_score_table()))))
-
-
-def effective(weights: Array) -> float:
-    """Return how many equal draws weighted ones are worth.
-
-    Parameters
-    ----------
-    weights : not negative [-]
-
-    Returns
-    -------
-    float : (sum w)^2 / sum w^2 [-]
-
-    Examples
-    --------
-    >>> effective(np.array([1.0, 1.0, 0.0]))
-    2.0
-    """
-    return float(weights.sum() ** 2 / (weights**2).sum())
-
-
-def normalised(logarithm: Array) -> Array:
-    """Return weights that sum to one from their logarithms.
-
-    Parameters
-    ----------
-    logarithm : of the weights, any constant apart [-]
-
-    Returns
-    -------
-    array : of the same shape [-]
-
-    Examples
-    --------
-    >>> normalised(np.log([1.0, 3.0]))
-    array([0.25, 0.75])
-    """
-    weights = np.exp(logarithm - logarithm.max())
-    return np.asarray(weights / weights.sum())
+SWEEPS = 10  # of moves for a sample where not enough draws count
 
 
 @dataclass(frozen=True)
@@ -184,64 +83,15 @@ class Posterior:
         return self.effective_size >= LEAST
 
     def sample(self, count: int) -> Hidden:
-        """Return draws of equal weight, systematically picked."""
+        """Return draws of equal weight, systematically picked, and moved where too few would be the same."""
         h = self.hidden
-        return Hidden(h.subject, h.label, h.places[picked(self.weights, count)])
+        drawn = Hidden(h.subject, h.label, h.places[picked(self.weights, count)])
+        sweeps = 0 if self.effective_size >= ENOUGH else SWEEPS
+        return moved(drawn, self.readings, sweeps)
 
     def predictor(self, count: int) -> Predictor:
         """Return the predictions of a sample under the same circumstances."""
         return Predictor(self.sample(count), self.readings)
-
-
-def picked(weights: Array, count: int) -> NDArray[np.int_]:
-    """Return which draws a systematic sample of weighted ones picks.
-
-    Parameters
-    ----------
-    weights : that sum to one [-]
-    count : of the sample [-]
-
-    Returns
-    -------
-    array : numbers of the draws, rising, shape (count,) [-]
-
-    Examples
-    --------
-    >>> picked(np.array([0.5, 0.0, 0.5]), 4)
-    array([0, 0, 2, 2])
-    """
-    at = (np.arange(count) + 0.5) / count
-    found = np.searchsorted(np.cumsum(weights), at)
-    return np.asarray(np.minimum(found, len(weights) - 1))
-
-
-def _tempered(logarithm: Array, log_prior: Array) -> Array:
-    """Return weights of the likelihood to the highest power that leaves draws enough."""
-    likelihood = logarithm - log_prior
-    low, high = 0.0, 1.0
-    if effective(normalised(logarithm)) >= TEMPERED:
-        return normalised(logarithm)
-    for _ in range(30):
-        middle = 0.5 * (low + high)
-        enough = effective(normalised(log_prior + middle * likelihood)) >= TEMPERED
-        low, high = (middle, high) if enough else (low, middle)
-    return normalised(log_prior + low * likelihood)
-
-
-def _proposal(places: Array, weights: Array) -> Proposal:
-    """Return kernels around what the weights favour, in the columns that they inform; there may be none."""
-    few = picked(weights, 1024)
-    scores = _scores(places[few])
-    mean, deviation = scores.mean(axis=0), np.maximum(scores.std(axis=0), 1e-3)
-    # how far a normal of that mean and deviation is from the standard one
-    apart = 0.5 * (mean**2 + deviation**2 - 1.0) - np.log(deviation)
-    (columns,) = np.nonzero(apart > INFORMED)
-    d, count = len(columns), min(effective(weights), 1024.0)
-    share = min((4.0 / ((d + 2.0) * count)) ** (1.0 / (d + 4.0)), 1.0)
-    centres = scores[picked(np.full(len(few), 1.0 / len(few)), KERNELS)][:, columns]
-    # drawn in towards the mean, so that the kernels do not widen what they stand for
-    drawn_in = mean[columns] + np.sqrt(1.0 - 0.9 * share**2) * (centres - mean[columns])
-    return Proposal(columns, drawn_in, np.maximum(share, LEAST_WIDTH) * deviation[columns])
 
 
 def posterior(
@@ -284,7 +134,7 @@ def posterior(
         logarithm = pool.log_prior + pool.log_likelihood
         if effective(normalised(logarithm)) >= (ENOUGH if number <= rounds else LEAST):
             break
-        proposal = _proposal(pool.places, _tempered(logarithm, pool.log_prior))
+        proposal = proposal_around(pool.places, tempered(logarithm, pool.log_prior))
         pool.add(proposal.draw(LATER_DRAWS, subject.seed + 7919 * number), proposal)
     return Posterior(
         hidden=Hidden(subject, label, pool.places),

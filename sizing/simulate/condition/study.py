@@ -25,9 +25,10 @@ from sizing.simulate.condition.hidden import (
 )
 from sizing.simulate.condition.likelihood import ROTATIONS, log_likelihoods, rotation_chances, scaled
 from sizing.simulate.condition.outlook import Outlook
-from sizing.simulate.condition.posterior import LEAST, effective, normalised, posterior
+from sizing.simulate.condition.posterior import LEAST, posterior
 from sizing.simulate.condition.predict import Predictor
 from sizing.simulate.condition.readings import Readings, errors
+from sizing.simulate.condition.weights import effective, normalised
 from sizing.simulate.condition.worth import replaces
 from sizing.simulate.sampling import INTERVAL
 
@@ -36,6 +37,7 @@ Array = NDArray[np.float64]
 SHARED = 8192  # draws that every battery of the study is judged by
 MANY = 32768  # for those of which too few of these count
 MOST_READINGS = 4  # of one battery; how many and which is drawn
+SAMPLE = 1024  # draws of equal weight behind an interval where each battery is judged by itself
 QUANTITIES = ("charge", "capacity left", "resistance growth")
 BINS = np.array([0.0, 0.05, 0.2, 0.5, 0.8, 0.95, 1.0 + 1e-9])
 
@@ -292,10 +294,9 @@ def moved_study(count: int, seed: int = 1, *, names: tuple[str, ...] = ()) -> Ma
     inside: dict[str, list[bool]] = {name: [] for name in QUANTITIES}
     for i, readings in enumerate(made_up(truth.predictor, seed + 4000, names=names)):
         found = posterior(asked, readings)
-        hidden = found.hidden
+        hidden = found.sample(SAMPLE)
         drawn = (hidden.charge, hidden.battery.capacity_left, hidden.battery.resistance_growth)
         for name, values in zip(QUANTITIES, drawn, strict=True):
-            each = np.asarray(values, float)
-            low, high = _range(each, found.weights, np.argsort(each))
-            inside[name].append(low <= float(truth.truth[name][i]) <= high)
+            low, _, high = np.quantile(np.asarray(values, float), INTERVAL)
+            inside[name].append(bool(low <= truth.truth[name][i] <= high))
     return {name: float(np.mean(flags)) for name, flags in inside.items()}
