@@ -47,15 +47,14 @@ def places() -> list[tuple[Row, str]]:
     """Return the rows to fit and the place that stands for each."""
     held = [find(name) for name in names()]
     american = [
-        place
+        (float(np.mean(place.normals.mean)), place.label)
         for place in held
         if place.country == "US" and place.design and place.normals and np.isfinite(place.normals.mean).all()
     ]
     found = []
     for row in load("ageing_field_life").select("fit"):
         assumed = float(row["assumed_mean_ambient_c"]) + 273.15
-        nearest = min(american, key=lambda place: abs(float(np.mean(place.normals.mean)) - assumed))
-        found.append((row, nearest.label))
+        found.append((row, min(american, key=lambda place: abs(place[0] - assumed))[1]))
     return found
 
 
@@ -91,9 +90,10 @@ def fitted(cases: Prepared) -> tuple[float, float]:
     printed = [float(row["life_low"]) for row, _ in places()]
 
     def misfit(rates: np.ndarray) -> np.ndarray:
-        return np.log(mean_lives(rates, cases)[:, 0]) - np.log(printed)
+        return np.asarray(np.log(mean_lives(rates, cases)[:, 0]) - np.log(printed))
 
-    fit = least_squares(misfit, START, bounds=((0.0, 0.0), (0.05, 0.05)), x_scale=0.01, diff_step=1e-2)
+    step = np.full(2, 1e-2)
+    fit = least_squares(misfit, START, bounds=((0.0, 0.0), (0.05, 0.05)), x_scale=0.01, diff_step=step)
     # at its bound the solver stops a hair above nothing
     rest, corrosion = (float(f"{rate:.4g}") if rate > LEAST else 0.0 for rate in fit.x)
     return rest, corrosion

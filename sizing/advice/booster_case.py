@@ -77,7 +77,7 @@ def setting_of(scenario: Scenario) -> Setting:
     case = make_case(
         scenario, draws=DRAWS, fixed={"charge": float(np.median(charge))}, outdoor=told.temperature
     )
-    battery = _battery(label, label.age_years, case.samples).scaled(float(case.batteries))
+    battery = _battery(label, label.age_years, case.samples, case.air).scaled(float(case.batteries))
     taken = case.vehicle.preheat_charge / (np.asarray(battery.acid_charge) * battery.shape.acid_use)
     left = np.maximum(charge - taken, 0.0)
     if told.kind == "car":
@@ -110,9 +110,9 @@ def _own(seed: int) -> dict[str, Array]:
     return {row["name"]: quantile((rng.permutation(DRAWS[0])[:, None] + 0.5) / DRAWS[0], row) for row in rows}
 
 
-def _battery(label: Label, years: float, samples: Samples) -> Battery:
+def _battery(label: Label, years: float, samples: Samples, air: float) -> Battery:
     read = read_label(label, samples)
-    battery = aged_battery(read.battery, read.kind, years, samples)
+    battery = aged_battery(read.battery, read.kind, years, samples, air=air)
     if not np.all(np.isfinite(np.asarray(battery.resistance))):
         raise ScenarioError(
             [Fault("battery.capacity", "these ratings together", "ratings that one battery can have")]
@@ -144,7 +144,7 @@ def _donor(told: Booster, own: Label, case: Case, drawn: dict[str, Array]) -> tu
     # another battery than the flat one: drawn anew
     samples = draw(*DRAWS, case.scenario.seed + 1)
     years = booster_constant("donor_age") if told.donor_age_years is None else told.donor_age_years
-    battery = _battery(label, years, samples)
+    battery = _battery(label, years, samples, case.air)
     feed = feed_of_battery(case.night.battery, drawn["donor_charge"], battery)
     if label.cold_cranking is not None:
         mark = label.standard if label.standard != UNKNOWN else ""

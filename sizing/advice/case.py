@@ -27,6 +27,7 @@ from sizing.inputs import Fault, Scenario, ScenarioError
 from sizing.physics.battery import BatteryType, battery_type
 from sizing.physics.engine import ignition_limit
 from sizing.physics.pores import Battery
+from sizing.simulate.ageing import mean_air
 from sizing.simulate.cold_start import Demand, Need, Vehicle, needed_size, start_demand
 from sizing.simulate.label import aged_battery, mass_of, type_of, unit_battery
 from sizing.simulate.sampling import Samples, draw
@@ -36,6 +37,10 @@ Array = NDArray[np.float64]
 
 UNKNOWN_DRAWS, VARYING_DRAWS = 128, 32
 COLDEST_OIL = 233.15  # K: no viscosity of an oil at cranking shear is given below -40 °C
+NO_SUCH_PLACE = (
+    "a town or station that is held, such as the nearest larger one; or instead of a name latitude and"
+    " longitude, coldest_night or weather_file"
+)
 STOP_START_TYPE = "EFB"  # least type where the engine stops at every halt and nobody knows the original
 
 
@@ -95,7 +100,7 @@ def place_of(scenario: Scenario) -> Place:
         try:
             return _found(where.name)
         except UnknownPlaceError as error:
-            near = ", ".join(error.suggestions) or "any place of the list"
+            near = ", ".join(error.suggestions) or NO_SUCH_PLACE
             raise ScenarioError([Fault("place.name", repr(where.name), near)]) from None
     # the scenario asks for one of the four ways
     assert where.latitude is not None
@@ -140,6 +145,11 @@ class Case:
         return self.limit_reason if cold else ""
 
     @property
+    def air(self) -> float:
+        """Mean air of a year at the place, which sets the pace of ageing [K]."""
+        return mean_air(self.place)
+
+    @property
     def batteries(self) -> int:
         """How many batteries share the work."""
         car = self.scenario.vehicle
@@ -168,7 +178,7 @@ class Case:
 
     def unit(self, years: float) -> Battery:
         """Return the aged battery of 100 A (EN) of the type asked for."""
-        return aged_battery(unit_battery(self.kind.name), self.kind, years, self.samples)
+        return aged_battery(unit_battery(self.kind.name), self.kind, years, self.samples, air=self.air)
 
 
 def limits(scenario: Scenario, vehicle: Vehicle) -> tuple[float, str]:

@@ -58,7 +58,7 @@ def coldest_starts(
     read = read_label(label, nights.case.samples)
     found = {}
     for years in ages:
-        battery = aged_battery(read.battery, read.kind, years, nights.case.samples)
+        battery = aged_battery(read.battery, read.kind, years, nights.case.samples, air=nights.case.air)
         size = nights.sizes(battery.scaled(float(nights.case.batteries)))
         chance = scenario.goal.chance
         overall = np.quantile(size.reshape(len(size), -1), chance, axis=1, method="higher")

@@ -101,8 +101,8 @@ def _battery(case: Case) -> Battery:
     if not np.all(np.isfinite(np.asarray(read.battery.resistance) + np.asarray(read.battery.acid_charge))):
         raise impossible(label, "battery.cold_cranking")
     aged = read.battery.aged(
-        resistance_growth(MIDDLE, label.age_years, read.kind.name),
-        capacity_left(MIDDLE, label.age_years, read.kind.name),
+        resistance_growth(MIDDLE, label.age_years, read.kind.name, air=case.air),
+        capacity_left(MIDDLE, label.age_years, read.kind.name, air=case.air),
     )
     one: Battery = one_of(aged.scaled(float(case.batteries)))
     return one

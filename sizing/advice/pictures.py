@@ -209,7 +209,7 @@ def chance_by_age(scenario: Scenario, answer: Recommendation) -> ChanceByAge | N
     in_hand = None
     if answer.in_hand is not None and scenario.battery is not None:
         read = read_label(scenario.battery, case.samples)
-        own = [aged_battery(read.battery, read.kind, years, case.samples) for years in AGES]
+        own = [aged_battery(read.battery, read.kind, years, case.samples, air=case.air) for years in AGES]
         all_of_them = float(case.batteries)
         in_hand = _share(np.array([_size(case, battery.scaled(all_of_them)) for battery in own]) <= 1.0)
     return ChanceByAge(AGES, _share(needs <= wanted), in_hand, _needed(needs, scenario.goal.chance))

@@ -282,7 +282,9 @@ def _in_hand(case: Case, minimum: Minimum) -> InHand:
     goal = case.scenario.goal
 
     def chance(years: float) -> float:
-        battery = aged_battery(read.battery, read.kind, years, case.samples).scaled(float(case.batteries))
+        battery = aged_battery(read.battery, read.kind, years, case.samples, air=case.air).scaled(
+            float(case.batteries)
+        )
         size = never_as_infinite(case.need(battery).size)
         return 0.0 if case.blocked else float(np.mean(size <= 1.0))
 

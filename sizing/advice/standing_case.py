@@ -88,7 +88,7 @@ def setting_of(scenario: Scenario) -> Setting:
         known["charge"] = told.charge
     case = make_case(scenario, draws=DRAWS, fixed=known)
     read = read_label(label, case.samples)
-    battery = aged_battery(read.battery, read.kind, label.age_years, case.samples).scaled(
+    battery = aged_battery(read.battery, read.kind, label.age_years, case.samples, air=case.air).scaled(
         float(case.batteries)
     )
     capacity = full_charge(battery)

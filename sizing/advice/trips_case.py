@@ -12,6 +12,7 @@ from sizing.climate import Place
 from sizing.inputs import Scenario, Trips
 from sizing.physics.battery import BatteryType
 from sizing.physics.pores import Battery
+from sizing.simulate.ageing import mean_air
 from sizing.simulate.cold_start import Demand, Vehicle, start_demand
 from sizing.simulate.label import USUAL_CAPACITY, aged_battery, mass_of, read_label, unit_battery
 from sizing.simulate.sampling import Samples, draw
@@ -26,24 +27,25 @@ KEPT = 64  # charges that are remembered: an answer asks for the same one many t
 
 
 def batteries_of(
-    scenario: Scenario, kind: BatteryType, samples: Samples, demand: Demand
+    scenario: Scenario, place: Place, kind: BatteryType, samples: Samples, demand: Demand
 ) -> tuple[Battery, str]:
     """Return all batteries of a scenario side by side with their age, and their type.
 
     Without a label it is of the size usual for the start, no smaller than 60 Ah, and as old as the goal.
     """
-    label, car = scenario.battery, scenario.vehicle
+    label, car, air = scenario.battery, scenario.vehicle, mean_air(place)
     if label is not None and label.has_rating:
         read = read_label(label, samples)
         count = float(car.batteries_in_parallel * car.batteries_in_series)
-        return aged_battery(read.battery, read.kind, label.age_years, samples).scaled(count), read.kind.name
+        own = aged_battery(read.battery, read.kind, label.age_years, samples, air=air)
+        return own.scaled(count), read.kind.name
     unit = unit_battery(kind.name)
     # a battery that fits gives the running current at about half of its short-circuit current
     sizes = demand.running_current * np.asarray(unit.resistance) / 2.0
     asked = float(np.nanmedian(sizes)) if np.isfinite(sizes).any() else 0.0
     # nor is it smaller than the usual one: mild weather asks for little, and cars are not made for it alone
     size = max(asked, USUAL_CAPACITY * kind.cold_cranking_per_ah / UNIT)
-    return aged_battery(unit, kind, scenario.goal.age_years, samples).scaled(size), kind.name
+    return aged_battery(unit, kind, scenario.goal.age_years, samples, air=air).scaled(size), kind.name
 
 
 def life_in(
@@ -59,7 +61,7 @@ def life_in(
     outdoor = winter_air(place, told, samples)
     engine = np.maximum(parked_air(outdoor, scenario.place.shelter, samples), limit)
     demand = start_demand(engine, vehicle)
-    battery, name = batteries_of(scenario, kind, samples, demand)
+    battery, name = batteries_of(scenario, place, kind, samples, demand)
     standing = scenario.standing
     return life_of(
         told,

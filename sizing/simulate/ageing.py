@@ -1,4 +1,8 @@
-"""What years do to a battery, as a declared distribution: it stands in until a model of life computes it."""
+"""What years do to a battery that still serves: a declared course, at the pace that simulated lives set.
+
+The course and its spread are ours (``ageing_by_years.csv``); how many of its years a year in service counts
+for, by type and climate, is computed from lives (``ageing_pace.csv``, ``scripts/make_ageing_pace.py``).
+"""
 
 from __future__ import annotations
 
@@ -8,12 +12,15 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import NDArray
 
-from sizing.tables import load
+from sizing.climate import Place
+from sizing.tables import load, numbers
 
 Array = NDArray[np.float64]
 
 NINETY = NormalDist().inv_cdf(0.95)
 LEAST_CAPACITY = 0.02
+FREEZING = 273.15  # K
+TEMPERATE = 283.15  # K: mean air of a year where nothing is known of the place's months
 
 
 @cache
@@ -23,23 +30,50 @@ def _columns() -> dict[str, Array]:
 
 
 @cache
-def ageing_pace(battery_type: str) -> float:
+def _paces(battery_type: str) -> tuple[Array, Array]:
+    rows = load("ageing_pace").select("data", type=battery_type)
+    return numbers(rows, "mean_air") + FREEZING, numbers(rows, "pace")
+
+
+def ageing_pace(battery_type: str, air: float) -> float:
     """Return how many years of the table a year in service counts for.
 
     Parameters
     ----------
     battery_type : as in ``battery_types.csv`` [-]
+    air : mean of a year outdoors [K]
 
     Returns
     -------
-    float : years of the table per year [-]
+    float : years of the table per year, linear between the climates of ``ageing_pace.csv`` [-]
 
     Examples
     --------
-    >>> ageing_pace("flooded calcium")
-    1.0
+    >>> 2.0 * ageing_pace("flooded calcium", 275.15) < ageing_pace("flooded calcium", 298.15)
+    True
     """
-    return float(load("battery_types").select("data", type=battery_type)[0]["ageing_pace"])
+    return float(np.interp(air, *_paces(battery_type)))
+
+
+def mean_air(place: Place) -> float:
+    """Return the mean air of a year at a place, a temperate one where its months are not known.
+
+    Parameters
+    ----------
+    place : found or stated [-]
+
+    Returns
+    -------
+    float : outdoors [K]
+
+    Examples
+    --------
+    >>> from sizing.climate import find, place_from_coldest_night
+    >>> round(mean_air(find("Phoenix")) - 273.15), mean_air(place_from_coldest_night(250.0)) == TEMPERATE
+    (24, True)
+    """
+    mean = float(np.mean(place.normals.mean)) if place.normals is not None else np.nan
+    return mean if np.isfinite(mean) else TEMPERATE
 
 
 def _between(place: Array, years: Array | float, kind: str) -> Array:
@@ -54,7 +88,9 @@ def _between(place: Array, years: Array | float, kind: str) -> Array:
     )
 
 
-def resistance_growth(place: Array, years: Array | float, battery_type: str) -> Array:
+def resistance_growth(
+    place: Array, years: Array | float, battery_type: str, *, air: float = TEMPERATE
+) -> Array:
     """Return the share that age has added to the resistance.
 
     Parameters
@@ -62,6 +98,7 @@ def resistance_growth(place: Array, years: Array | float, battery_type: str) -> 
     place : share of batteries that have aged less, between 0 and 1 [-]
     years : in service [a]
     battery_type : as in ``battery_types.csv`` [-]
+    air : mean of a year outdoors; temperate where nothing is known [K]
 
     Returns
     -------
@@ -69,13 +106,14 @@ def resistance_growth(place: Array, years: Array | float, battery_type: str) -> 
 
     Examples
     --------
-    >>> resistance_growth(np.array([0.05, 0.5, 0.95]), 4.0, "flooded calcium").round(2)
+    >>> years = 4.0 / ageing_pace("flooded calcium", TEMPERATE)
+    >>> resistance_growth(np.array([0.05, 0.5, 0.95]), years, "flooded calcium").round(2)
     array([0.1 , 0.25, 0.6 ])
     """
-    return np.maximum(_between(place, years * ageing_pace(battery_type), "growth"), 0.0)
+    return np.maximum(_between(place, years * ageing_pace(battery_type, air), "growth"), 0.0)
 
 
-def capacity_left(place: Array, years: Array | float, battery_type: str) -> Array:
+def capacity_left(place: Array, years: Array | float, battery_type: str, *, air: float = TEMPERATE) -> Array:
     """Return the share of the capacity that age has left.
 
     Parameters
@@ -83,6 +121,7 @@ def capacity_left(place: Array, years: Array | float, battery_type: str) -> Arra
     place : share of batteries that have less left, between 0 and 1 [-]
     years : in service [a]
     battery_type : as in ``battery_types.csv`` [-]
+    air : mean of a year outdoors; temperate where nothing is known [K]
 
     Returns
     -------
@@ -90,7 +129,8 @@ def capacity_left(place: Array, years: Array | float, battery_type: str) -> Arra
 
     Examples
     --------
-    >>> capacity_left(np.array([0.05, 0.5, 0.95]), 4.0, "flooded calcium").round(2)
+    >>> years = 4.0 / ageing_pace("flooded calcium", TEMPERATE)
+    >>> capacity_left(np.array([0.05, 0.5, 0.95]), years, "flooded calcium").round(2)
     array([0.55, 0.75, 0.9 ])
     """
-    return np.clip(_between(place, years * ageing_pace(battery_type), "left"), LEAST_CAPACITY, 1.0)
+    return np.clip(_between(place, years * ageing_pace(battery_type, air), "left"), LEAST_CAPACITY, 1.0)

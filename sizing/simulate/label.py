@@ -21,7 +21,7 @@ from sizing.physics.battery import (
 from sizing.physics.delivery import capacity_at
 from sizing.physics.pores import Battery
 from sizing.physics.ratings import rate
-from sizing.simulate.ageing import capacity_left, resistance_growth
+from sizing.simulate.ageing import TEMPERATE, capacity_left, resistance_growth
 from sizing.simulate.sampling import Samples
 from sizing.tables import load, numbers
 
@@ -32,7 +32,9 @@ USUAL_CAPACITY = 60.0  # Ah of the battery whose mass sets the lag when none is 
 FIVE_HOUR_SHARE = 0.80  # C5 over C20, flooded: ratings_rate_capacity.csv
 
 
-def aged_battery(battery: Battery, kind: BatteryType, years: float, samples: Samples) -> Battery:
+def aged_battery(
+    battery: Battery, kind: BatteryType, years: float, samples: Samples, *, air: float = TEMPERATE
+) -> Battery:
     """Return a battery with the scatter of new ones and what so many years have done to it.
 
     Parameters
@@ -41,6 +43,7 @@ def aged_battery(battery: Battery, kind: BatteryType, years: float, samples: Sam
     kind : its type [-]
     years : in service [a]
     samples : drawn [-]
+    air : mean of a year outdoors; temperate where nothing is known [K]
 
     Returns
     -------
@@ -55,8 +58,8 @@ def aged_battery(battery: Battery, kind: BatteryType, years: float, samples: Sam
     """
     own = samples["new_resistance"] * np.exp(kind.shape_spread * samples["type_resistance"])
     aged = battery.aged(
-        resistance_growth(samples.places["resistance_growth"], years, kind.name),
-        capacity_left(samples.places["capacity_left"], years, kind.name),
+        resistance_growth(samples.places["resistance_growth"], years, kind.name, air=air),
+        capacity_left(samples.places["capacity_left"], years, kind.name, air=air),
     )
     # scatter of a new battery is resistance that its label does not show: it is added as age is
     return replace(aged, resistance_growth=(1.0 + np.asarray(aged.resistance_growth)) * own - 1.0)
