@@ -64,6 +64,8 @@ def find_shelter(name: str) -> Shelter:
 def unheated_room(outdoor_mean: ArrayLike, inside: ArrayLike, reduction: ArrayLike) -> Array:
     """Return the air of an unheated room beside a heated one, T = T_in - b (T_in - T_out).
 
+    A house is heated and not cooled: outdoors warmer than T_in makes the room as warm as outdoors.
+
     Parameters
     ----------
     outdoor_mean : outdoor air, mean of one or two days [K]
@@ -82,12 +84,13 @@ def unheated_room(outdoor_mean: ArrayLike, inside: ArrayLike, reduction: ArrayLi
 
     Examples
     --------
-    >>> unheated_room([253.15, 243.15], 293.15, 0.6) - 273.15
-    array([ -4., -10.])
+    >>> (unheated_room([253.15, 243.15, 308.15], 293.15, 0.6) - 273.15).round(6)
+    array([ -4., -10.,  35.])
     """
     outside, house, b = (np.asarray(x, float) for x in (outdoor_mean, inside, reduction))
     if np.any(outside < 0.0) or np.any(house < 0.0):
         raise ValueError("a temperature below absolute zero")
+    house = np.maximum(house, outside)
     return np.asarray(np.where((b >= 0.0) & (b <= 1.0), house - b * (house - outside), np.nan), float)
 
 

@@ -30,7 +30,8 @@ BLOCK = 365  # hours at a time: so many stay in the processor's cache
 class Parking:
     """Air where the vehicle stands; fields may be arrays over draws. The usual values are those of a street.
 
-    reduction : b, how far that air follows the day's mean outdoors rather than the house [-]
+    reduction : b, how far that air follows the day's mean outdoors rather than the house, which is heated and
+        not cooled: a day warmer than it counts in full [-]
     swing : share of the daily swing that is left [-]
     inside : air of the house [K]
     """
@@ -226,14 +227,14 @@ class _Run:
         draws = np.broadcast_shapes((self.maps.end.shape[-1],), *(np.shape(each) for each in at))[0]
         self.draws, self.years = draws, len(years)
         b, self.swing, house, gain = (np.broadcast_to(np.asarray(each, float), (draws,)) for each in at)
-        self.follow = b - self.swing
+        self.follow, self.held, self.house = b - self.swing, 1.0 - b, house
         self.outdoors = years.T.astype(float)
         self.daily = self.outdoors.reshape(-1, DAY_HOURS, self.years).mean(axis=1)
         self.steady = house * (1.0 - b)
         self.sunny = gain
         self.sun = np.broadcast_to(np.asarray(sun, float), (YEAR_HOURS,))
         self.warmth = self._warmth()
-        self.first = self.steady[:, None] + b[:, None] * self.daily[0]
+        self.first = self.steady[:, None] + b[:, None] * self.daily[0] + self._warmer(self.daily[0])
 
     def _warmth(self) -> Array:
         """Return the warmth of the engine at the start of each hour, shape (8760, draws) [-]."""
@@ -245,6 +246,11 @@ class _Run:
             now = keeps[hour] * now + gains[hour]
         return found
 
+    def _warmer(self, day: Array) -> Array:
+        """Return what days warmer than the house add to the air beside it, shape (..., draws, years) [K]."""
+        above = np.maximum(day[..., None, :] - self.house[:, None], 0.0)
+        return np.asarray(self.held[:, None] * above)
+
     def forcing(self, each: Array, hours: slice) -> Array:
         """Return what a map gives but for the temperature at the start, shape (hours, draws, years)."""
         _, warm, outdoors, parked, one = (each[self.which[hours], n] for n in range(5))
@@ -252,9 +258,10 @@ class _Run:
         steady = warm * self.warmth[hours] + one + still
         found = (outdoors + parked * self.swing)[:, :, None] * self.outdoors[hours, None, :]
         found += steady[:, :, None]
-        if self.follow.any():
+        if self.follow.any() or self.held.any():
             day = self.daily[np.arange(hours.start, hours.stop) // DAY_HOURS]
             found += (parked * self.follow)[:, :, None] * day[:, None, :]
+            found += parked[:, :, None] * self._warmer(day)
         return np.asarray(found)
 
     def apply(self, each: Array, hours: slice, starts: Array) -> Array:

@@ -203,6 +203,12 @@ def test_a_small_battery_in_a_garage_has_the_air_of_the_garage() -> None:
     )
 
 
+def test_a_garage_is_no_cooler_than_the_day_where_days_are_warmer_than_the_house() -> None:
+    hot, quick = np.full((1, YEAR_HOURS), 308.15), Exposure(1.0, 10.0, 10.0, 10.0)
+    ours = hourly_temperatures(hot, STANDING, quick, parking=Parking(0.6, 0.2)).end
+    np.testing.assert_allclose(ours, 308.15, atol=1e-3)
+
+
 @settings(max_examples=10, deadline=None)
 @given(exposures, weeks)
 def test_hotter_air_or_more_sun_never_cools(exposure: Exposure, week: Week) -> None:
