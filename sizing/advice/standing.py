@@ -43,12 +43,14 @@ class Event:
     days : until then among the samples in which it happens at all [d]
     date : of the middle one; None where it never happens within the days looked at
     chance : that it happens within the time asked about [-]
+    ever : share of the samples in which it happens within the days looked at [-]
     """
 
     kind: str
     days: Estimate
     date: date | None
     chance: float
+    ever: float
 
 
 @dataclass(frozen=True)
@@ -139,9 +141,10 @@ def standing(scenario: Scenario) -> StandingAnswer:
 def _event(kind: str, times: Array, parked_on: date, asked: int) -> Event:
     finite = times[np.isfinite(times)]
     if not finite.size:
-        return Event(kind, Estimate(np.inf, np.inf, np.inf, np.inf), None, 0.0)
+        return Event(kind, Estimate(np.inf, np.inf, np.inf, np.inf), None, 0.0, 0.0)
     days = estimate(finite)
-    return Event(kind, days, parked_on + timedelta(days=floor(days.value)), float(np.mean(times <= asked)))
+    when, within = parked_on + timedelta(days=floor(days.value)), float(np.mean(times <= asked))
+    return Event(kind, days, when, within, finite.size / times.size)
 
 
 def _first(what: Happened) -> str:

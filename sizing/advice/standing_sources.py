@@ -85,7 +85,7 @@ def panel_of(watts: float, tilt: str, case: Case) -> Panel:
     clear, efficiency, snow = _drawn(case, "clearness", "panel_efficiency", "snow_loss")
     # snow only where the cold month has frost
     months = case.place.normals
-    frost = months is not None and float(np.nanmin(np.array(months.mean))) < FREEZING
+    frost = months is not None and bool(np.any(np.asarray(months.mean) < FREEZING))
     lost = snow if frost else np.zeros((1, 1))
     return Panel(watts, panel_tilt(tilt), np.radians(case.place.latitude), clear, efficiency, lost)
 

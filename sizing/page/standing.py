@@ -17,13 +17,14 @@ from sizing.report.standing_figures import standing_figure
 from sizing.report.standing_json import standing_object
 from sizing.report.standing_text import (
     answer_sentence,
+    assumed_lines,
     caution_sentences,
     detail_sentences,
     event_line,
     measure_lines,
     remedy_line,
-    say,
 )
+from sizing.report.standing_words import say
 
 SHELTERS = {
     "": "as in the main view",
@@ -120,8 +121,11 @@ def _show(found: StandingAnswer, *, demo: bool) -> None:
         ("remedies", [remedy_line(remedy, found) for remedy in found.remedies]),
         ("events", [event_line(event, found) for event in found.events]),
         ("details", detail_sentences(found)),
+        ("assumed", assumed_lines(found)),
     )
     for name, lines in sections:
+        if not lines:
+            continue
         st.subheader(say(f"heading.{name}"), anchor=False)
         st.markdown(bullets([literal(line) for line in lines]))
     for name, lines in (("cautions", caution_sentences(found)), ("measure", measure_lines())):

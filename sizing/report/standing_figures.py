@@ -10,7 +10,7 @@ import altair as alt
 
 from sizing.advice.standing import StandingAnswer
 from sizing.report.drawing import HEIGHT, WIDTH, Figure, framed, inline
-from sizing.report.standing_text import say
+from sizing.report.standing_words import say
 from sizing.units import System, show
 
 Row = dict[str, Any]

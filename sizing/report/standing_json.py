@@ -16,8 +16,8 @@ from sizing.report.standing_text import (
     event_line,
     measure_lines,
     remedy_line,
-    say,
 )
+from sizing.report.standing_words import say
 
 WEEK = 7  # days from one row of the course to the next
 

@@ -4,77 +4,23 @@ from __future__ import annotations
 
 import math
 from datetime import timedelta
-from functools import cache
 
 from sizing.advice.standing import Event, StandingAnswer
 from sizing.advice.standing_case import COLDER
 from sizing.advice.standing_remedies import DRIVE, IDLE, Remedy
 from sizing.advice.standing_upkeep import CHARGER, NIGHT
+from sizing.report.standing_words import ampere_hours, days, milliamperes, percent, say
 from sizing.report.text import caution_lines
 from sizing.report.words import chance, found_chance, minutes
-from sizing.tables import load
 
 OCCASIONS = ("storing", "frozen", "charging")
 MEASURES = ("measure.1", "measure.2", "measure.3", "measure.4", "measure.5")
 NEXT_TO_NOTHING = (
     0.25  # of what standing takes between two runs: less than this is said to be hardly anything
 )
+ALWAYS = 0.95  # of the cases: what comes in fewer is said to come in some alone
+SMALL_AH = 40.0  # Ah below which a household charger of CHARGER amperes is too strong: our own judgement
 LARGEST_RESERVE = 400.0  # min: more than single 12 V starter batteries of the lists have
-
-
-@cache
-def _sentences() -> dict[str, str]:
-    return {row["key"]: row["text"] for row in load("messages_standing").rows}
-
-
-def say(key: str, **values: str) -> str:
-    """Return the sentence of that key (table ``messages_standing``) with its words filled in.
-
-    >>> say("remedy.disconnect")
-    'disconnect the battery'
-    """
-    return _sentences()[key].format(**values)
-
-
-def days(value: float, looked: int = 0) -> str:
-    """Return days, down to the day.
-
-    >>> days(41.9), days(1.2), days(math.inf, 400)
-    ('41 days', '1 day', 'more than 400 days')
-    """
-    if not math.isfinite(value):
-        return say("remedy.more_than", looked=str(looked))
-    number = math.floor(value + 1e-9)
-    return "1 day" if number == 1 else f"{number} days"
-
-
-def milliamperes(value: float) -> str:
-    """Return a draw, down to the milliampere.
-
-    >>> milliamperes(0.0289), milliamperes(1.25)
-    ('28 mA', '1.2 A')
-    """
-    if value >= 1.0:
-        return f"{math.floor(value * 10.0 + 1e-9) / 10.0:.1f} A"
-    return f"{math.floor(value * 1e3 + 1e-9):.0f} mA"
-
-
-def percent(value: float) -> str:
-    """Return a share in whole percent.
-
-    >>> percent(0.764)
-    '76 %'
-    """
-    return f"{100.0 * value:.0f} %"
-
-
-def ampere_hours(value: float) -> str:
-    """Return a charge to a tenth.
-
-    >>> ampere_hours(20.16)
-    '20.2 Ah'
-    """
-    return f"{value:.1f} Ah"
 
 
 def date_after(answer: StandingAnswer, after: float) -> str:
@@ -100,7 +46,7 @@ def detail_sentences(answer: StandingAnswer) -> list[str]:
     return [
         *_dates(answer),
         *_draws(answer),
-        _reserve(answer),
+        *_reserve(answer),
         *_ending(answer),
         *([say(f"blocked.{answer.blocked}")] if answer.blocked else []),
         *_panel(answer),
@@ -118,7 +64,10 @@ def _charging(answer: StandingAnswer) -> list[str]:
     found = []
     if math.isfinite(hours) and hours >= 0.5:
         told = f"{math.ceil(hours - 1e-9):.0f} hours" if hours > 1.0 else "an hour"
-        found.append(say("charge.line", amperes=f"{CHARGER:g} A", hours=told))
+        small = answer.end.capacity_ah < SMALL_AH
+        found.append(
+            say("charge.small") if small else say("charge.line", amperes=f"{CHARGER:g} A", hours=told)
+        )
     if math.isfinite(upkeep.charger) and upkeep.charger > 0.0:
         smallest = f"{math.ceil(upkeep.charger * 10.0 - 1e-9) / 10.0:.1f} A"
         found.append(say("charge.night", amperes=smallest, hours=f"{NIGHT / 3600.0:.0f} hours"))
@@ -156,7 +105,7 @@ def _run_words(gain: float, between: float) -> dict[str, str]:
 def _colder(answer: StandingAnswer) -> list[str]:
     """Return by how much colder weather shortens it."""
     usual, cold = answer.days.value, answer.upkeep.colder_days
-    if not math.isfinite(cold):
+    if not math.isfinite(cold) or usual < 1.0:
         return []
     words = {"days": days(usual, answer.looked_at), "cold": days(cold), "kelvin": f"{COLDER:g} °C"}
     return [say("colder.line", **words)]
@@ -166,8 +115,9 @@ def _dates(answer: StandingAnswer) -> list[str]:
     found, wanted = [], chance(answer.scenario.goal.chance)
     safe, looked = answer.last_safe_day, str(answer.looked_at)
     if math.isfinite(answer.days.value):
-        when = date_after(answer, answer.days.value)
-        found.append(say("date.line", start=answer.parked_on.isoformat(), date=when))
+        if answer.days.value > 0.0:
+            when = date_after(answer, answer.days.value)
+            found.append(say("date.line", start=answer.parked_on.isoformat(), date=when))
     elif math.isfinite(answer.days.low):
         found.append(say("never.low", low=days(answer.days.low)))
     if not math.isfinite(safe):
@@ -185,27 +135,31 @@ def _asked(answer: StandingAnswer) -> str:
 
 def _draws(answer: StandingAnswer) -> list[str]:
     asked, end, draw = _asked(answer), answer.end, answer.draw
-    found = [
-        say(
-            "draw.line", draw=milliamperes(draw.value), asked=asked,
-            taken=ampere_hours(end.taken_ah), lost=ampere_hours(end.lost_ah),
-        )
-    ]  # fmt: skip
+    words = {"asked": asked, "lost": ampere_hours(end.lost_ah)}
+    if answer.told.disconnected:
+        return [say("draw.off", **words)]
+    taken = ampere_hours(end.taken_ah)
+    found = [say("draw.line", draw=milliamperes(draw.value), taken=taken, **words)]
     if draw.high > draw.low:
         found.append(say("draw.spread", low=milliamperes(draw.low), high=milliamperes(draw.high)))
+    if answer.told.period is None:
+        return found
     charged = "draw.uncharged" if answer.charged else "draw.acceptable"
-    if answer.acceptable_draw >= 1e-3:
+    if answer.acceptable_draw >= 1e-4:
         found.append(say(charged, asked=asked, draw=milliamperes(answer.acceptable_draw)))
     else:
         found.append(say("draw.none", asked=asked, chance=chance(answer.scenario.goal.chance)))
     return found
 
 
-def _reserve(answer: StandingAnswer) -> str:
+def _reserve(answer: StandingAnswer) -> list[str]:
+    """Return which battery would carry the time asked; nothing where none was asked or this one does."""
     alone = ".uncharged" if answer.charged else ""
-    if not answer.reserve_minutes <= LARGEST_RESERVE:
-        return say(f"reserve.none{alone}", asked=_asked(answer))
-    return say(f"reserve.line{alone}", asked=_asked(answer), minutes=minutes(answer.reserve_minutes))
+    if answer.told.period is None or answer.told.disconnected:
+        return []
+    if answer.reserve_minutes <= LARGEST_RESERVE:
+        return [say(f"reserve.line{alone}", asked=_asked(answer), minutes=minutes(answer.reserve_minutes))]
+    return [] if answer.last_safe_day >= answer.asked else [say(f"reserve.none{alone}", asked=_asked(answer))]
 
 
 def _ending(answer: StandingAnswer) -> list[str]:
@@ -235,7 +189,10 @@ def event_line(event: Event, answer: StandingAnswer) -> str:
     ends = {end: days(getattr(event.days, end)) for end in ("low", "high")}
     happens = found_chance(event.chance)
     date = event.date.isoformat()
-    return say("event.line", what=what, date=date, days=days(event.days.value), chance=happens, **ends)
+    words = {"what": what, "date": date, "days": days(event.days.value), "chance": happens, **ends}
+    if event.ever < ALWAYS:
+        return say("event.some", ever=found_chance(event.ever), looked=str(answer.looked_at), **words)
+    return say("event.line", **words)
 
 
 def remedy_line(remedy: Remedy, answer: StandingAnswer) -> str:
@@ -268,6 +225,19 @@ def caution_sentences(answer: StandingAnswer) -> list[str]:
     return [*found, *gas, say("caution.order"), say("caution.memory"), say("caution.room"), *top]
 
 
+def assumed_lines(answer: StandingAnswer) -> list[str]:
+    """Return what was taken as usual, because nobody told it."""
+    told, found = answer.told, []
+    if told.start is None:
+        found.append(say("assumed.day", start=answer.parked_on.isoformat()))
+    if answer.draw.high > answer.draw.low:
+        ends = [milliamperes(x) for x in (answer.draw.low, answer.draw.high)]
+        found.append(say("assumed.draw", low=ends[0], high=ends[1]))
+    if answer.start.high > answer.start.low:
+        found.append(say("assumed.charge", low=percent(answer.start.low), high=percent(answer.start.high)))
+    return found
+
+
 def measure_lines() -> list[str]:
     """Return how to measure the draw safely."""
     return [say(key) for key in MEASURES]
@@ -279,10 +249,13 @@ def plain_lines(answer: StandingAnswer, *, demo: bool) -> list[str]:
         ("details", detail_sentences(answer)),
         ("events", [event_line(event, answer) for event in answer.events]),
         ("remedies", [remedy_line(remedy, answer) for remedy in answer.remedies]),
+        ("assumed", assumed_lines(answer)),
         ("cautions", caution_sentences(answer)),
         ("measure", measure_lines()),
     )
     lines = [answer_sentence(answer), *(["", say("demo")] if demo else [])]
     for name, sentences in sections:
+        if not sentences:
+            continue
         lines += ["", say(f"heading.{name}"), *(f"  - {sentence}" for sentence in sentences)]
     return lines

@@ -308,3 +308,63 @@ def test_harmful_ice_never_comes_before_the_first(file: str) -> None:
     found = answered(file, "--temperature", "-25C", "--draw", "60mA", "--days", "120")
     days = {event["kind"]: event["days"]["value"] for event in found["events"]}
     assert days["first ice"] < days["harmful ice"]
+
+
+MOTORCYCLE = """
+schema = 1
+[vehicle]
+displacement = "650 cc"
+cylinders = 2
+fuel = "petrol"
+[place]
+coldest_night = "-2 °C"
+[battery]
+type = "AGM"
+cold_cranking = "190 A"
+standard = "SAE"
+capacity = "11 Ah"
+age = "18 months"
+[standing]
+temperature = "5 °C"
+"""
+
+
+def test_a_small_draw_that_would_do_is_told_and_a_small_battery_wants_a_small_charger(tmp_path: Path) -> None:
+    path = tmp_path / "motorcycle.toml"
+    path.write_text(MOTORCYCLE, encoding="utf-8")
+    found = answered(str(path), "--draw", "1mA", "--days", "200")
+    assert 1e-4 < found["acceptable_draw_a"] < 1e-3
+    text = " ".join(found["details"])
+    assert "a draw of at most 0." in text
+    assert "no draw is small enough" not in text
+    assert "small charger" in text
+    assert "charger of 6 A" not in text
+
+
+def test_a_battery_that_carries_the_days_asked_is_not_told_that_none_does(file: str) -> None:
+    found = answered(file, "--days", "5", "--draw", "2.5A", "--temperature", "25C")
+    shorter = answered(file, "--days", "2", "--draw", "0.02A", "--temperature", "25C")
+    assert any("no battery that fits" in line for line in found["details"])
+    assert not any("no battery that fits" in line for line in shorter["details"])
+
+
+def test_without_days_asked_nothing_is_said_about_what_would_carry_them(file: str, tmp_path: Path) -> None:
+    path = tmp_path / "open.toml"
+    path.write_text(FILE.replace("days = 30\n", ""), encoding="utf-8")
+    open_end, asked_for = answered(str(path))["details"], answered(file)["details"]
+    assert any("would do" in line for line in asked_for)
+    assert not any("would do" in line or "would carry" in line for line in open_end)
+    assert "Taken as usual" in asked(str(path)).output
+
+
+def test_a_disconnected_battery_has_no_draw_to_speak_of(file: str) -> None:
+    details = answered(file, "--disconnected")["details"]
+    assert any("The battery is disconnected" in line for line in details)
+    assert not any("0 mA" in line for line in details)
+
+
+def test_what_comes_in_some_cases_alone_is_said_so(file: str) -> None:
+    events = answered(file, "--draw", "3mA", "--days", "300", "--temperature", "10C")["events"]
+    some = [event for event in events if "not always" in event["sentence"]]
+    assert some
+    assert all(event["date"] is not None and event["chance"] < 0.95 for event in some)
