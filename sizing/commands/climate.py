@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from sizing.advice.case import NO_SUCH_PLACE
 from sizing.climate import UnknownPlaceError, find
 from sizing.climate.readers import UNITS, WeatherFileError, read_weather
 from sizing.climate.readers.plain import STAMPS
@@ -65,8 +66,10 @@ def weather_year(where: str, *, columns: dict[str, str], unit: str, stamps: str,
     try:
         return year_of_place(find(where), seed=seed)
     except UnknownPlaceError as error:
-        near = ", ".join(error.suggestions) or "any place of the list"
-        raise ScenarioError([Fault("place", repr(where), f"{near}; or a weather file")]) from None
+        near = ", ".join(error.suggestions) or NO_SUCH_PLACE
+        raise ScenarioError(
+            [Fault("place", repr(where), f"{near}; or a weather file (no such file was found)")]
+        ) from None
 
 
 @click.command(name="climate", help=HELP)
