@@ -123,7 +123,8 @@ def _worst_start(case: Case) -> Start:
     )
     if not np.isfinite(posts_voltage(initial_state(start), start)):
         accepted = "a night in which battery and acid are between -50 and 70 °C"
-        raise ScenarioError([Fault("place.coldest_night", "one beyond that", accepted)])
+        given = f"one in which the battery is at {show(start.battery_temperature, 'temperature')}"
+        raise ScenarioError([Fault("place.coldest_night", given, accepted)])
     return start
 
 

@@ -28,7 +28,7 @@ Examples:
   sizing start mycar.toml --stop-angle 60 --json
 
 \b
-Keys of --json: answer, details, place, outdoor_c, engine_c, battery_c, blocked, worst_stop_angle_deg,
+Keys of --json: answer, details, demo, place, outdoor_c, engine_c, battery_c, blocked, worst_stop_angle_deg,
   stop_angle_deg, dip_volts, dip_ms, plateau_volts, mean_rpm, least_rpm, mean_amperes,
   meter {average, minimum_hold, sampling_s}, breaks_away, turns_steadily,
   comparison [name, the same figures, sentence], profile_levels,

@@ -89,8 +89,8 @@ def standing_figure(answer: StandingAnswer) -> Figure:
     if marks:
         events = alt.Chart(inline(marks))
         drawn += [
-            events.mark_rule(strokeWidth=1.5, color="#444444").encode(x=x),
-            events.mark_text(align="left", dx=4, color="#444444").encode(x=x, y=y, text="words:N"),
+            events.mark_rule(strokeWidth=1.5, color="#808080").encode(x=x),
+            events.mark_text(align="left", dx=4, color="#808080").encode(x=x, y=y, text="words:N"),
         ]
     chart = alt.LayerChart(layer=drawn, width=WIDTH, height=HEIGHT)
     return Figure(
