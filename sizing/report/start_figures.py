@@ -17,7 +17,7 @@ EVERY = 0.01  # s between two points of a line; the first tenth of a second at a
 RUSH = 0.1  # s
 COLOURS = {SOUND: "#0072B2", "weak battery": "#D55E00", "thick oil": "#009E73", "bad cable": "#CC79A7"}
 DASHES = {SOUND: [1, 0], "weak battery": [5, 4], "thick oil": [12, 4], "bad cable": [2, 3]}
-LEVEL, TEXT = "#808080", "#444444"
+LEVEL, TEXT = "#808080", "#808080"  # to be read on a light and on a dark page
 PANELS = (("volts", "at the posts [V]"), ("amperes", "of one battery [A]"), ("rpm", "crank [rev/min]"))
 
 
