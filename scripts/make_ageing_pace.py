@@ -2,8 +2,8 @@
 
 Lives of the reference driver are simulated at places from cold to hot. At each whole age that half of the
 batteries reach, the middle resistance growth and the middle capacity of those that still serve say which
-years of ``ageing_by_years.csv`` they look like; the pace is the geometric mean of those years over the age.
-Nothing is fitted to a published value here.
+years of ``ageing_by_years.csv`` they look like; each pace is the slope of those years over the age, through
+zero. Nothing is fitted to a published value here.
 
     python scripts/make_ageing_pace.py          # writes the table, half a minute
     python scripts/make_ageing_pace.py --check  # only shows what it would write
@@ -31,18 +31,18 @@ HEAD = """\
 # title: How many years of ageing_by_years.csv a year in service counts for, by type and mean air of the year
 # source: derived
 # table: simulated lives of the reference driver (scripts/make_ageing_pace.py)
-# units: mean_air=degC, pace=1
+# units: mean_air=degC, growth_pace=1 (of resistance), left_pace=1 (of capacity)
 # status: derived
 # use: data
 # note: those that still serve at ages that half of them reach; linear in mean air and held beyond its ends
-type,place,mean_air,pace
+type,place,mean_air,growth_pace,left_pace
 """
 
 Array = NDArray[np.float64]
 
 
-def pace_at(place: str, battery_type: str) -> tuple[float, float]:
-    """Return the mean air of a place [K] and the pace of a type there [-]."""
+def pace_at(place: str, battery_type: str) -> tuple[float, float, float]:
+    """Return the mean air of a place [K], and the paces of resistance and capacity of a type there [-]."""
     scenario = reference_scenario(place)
     label = scenario_from_mapping(
         {
@@ -57,15 +57,17 @@ def pace_at(place: str, battery_type: str) -> tuple[float, float]:
     months = simulate(conditions, case.wear, BATTERIES, scenario.seed).months
     table = load("ageing_by_years")
     years, growth, left = (table.column(name) for name in ("years", "growth_middle", "left_middle"))
-    found = []
+    ages, like = [], []
     for age in range(1, OLDEST + 1):
         serving = months > MONTHS * age
         if serving.mean() < REACHED:
             break
         state = aged(conditions, case.wear, BATTERIES, scenario.seed, MONTHS * age)
         grown, kept = (float(np.median(x[serving])) for x in (state.resistance_growth, state.capacity_left))
-        found += [np.interp(grown, growth, years) / age, np.interp(-kept, -left, years) / age]
-    return float(case.subject.air.mean()), float(np.exp(np.mean(np.log(found))))
+        ages.append(float(age))
+        like.append((np.interp(grown, growth, years), np.interp(-kept, -left, years)))
+    slopes = np.array(ages) @ np.array(like) / np.sum(np.square(ages))
+    return float(case.subject.air.mean()), float(slopes[0]), float(slopes[1])
 
 
 def main() -> None:
@@ -76,8 +78,8 @@ def main() -> None:
     rows = []
     for battery_type in type_names():
         for place in PLACES:
-            air, pace = pace_at(place, battery_type)
-            rows.append(f"{battery_type},{place},{air - 273.15:.1f},{pace:.2f}")
+            air, growth, left = pace_at(place, battery_type)
+            rows.append(f"{battery_type},{place},{air - 273.15:.1f},{growth:.2f},{left:.2f}")
             print(rows[-1], flush=True)
     if not only_shown:
         TABLE.write_text(HEAD + "\n".join(rows) + "\n", encoding="utf-8")

@@ -30,18 +30,19 @@ def _columns() -> dict[str, Array]:
 
 
 @cache
-def _paces(battery_type: str) -> tuple[Array, Array]:
+def _paces(battery_type: str, kind: str) -> tuple[Array, Array]:
     rows = load("ageing_pace").select("data", type=battery_type)
-    return numbers(rows, "mean_air") + FREEZING, numbers(rows, "pace")
+    return numbers(rows, "mean_air") + FREEZING, numbers(rows, f"{kind}_pace")
 
 
-def ageing_pace(battery_type: str, air: float) -> float:
+def ageing_pace(battery_type: str, air: float, kind: str) -> float:
     """Return how many years of the table a year in service counts for.
 
     Parameters
     ----------
     battery_type : as in ``battery_types.csv`` [-]
     air : mean of a year outdoors [K]
+    kind : growth, of the resistance, or left, of the capacity [-]
 
     Returns
     -------
@@ -49,10 +50,11 @@ def ageing_pace(battery_type: str, air: float) -> float:
 
     Examples
     --------
-    >>> 2.0 * ageing_pace("flooded calcium", 275.15) < ageing_pace("flooded calcium", 298.15)
+    >>> cold, hot = (ageing_pace("flooded calcium", air, "left") for air in (275.15, 298.15))
+    >>> 2.0 * cold < hot
     True
     """
-    return float(np.interp(air, *_paces(battery_type)))
+    return float(np.interp(air, *_paces(battery_type, kind)))
 
 
 def mean_air(place: Place) -> float:
@@ -106,11 +108,11 @@ def resistance_growth(
 
     Examples
     --------
-    >>> years = 4.0 / ageing_pace("flooded calcium", TEMPERATE)
+    >>> years = 4.0 / ageing_pace("flooded calcium", TEMPERATE, "growth")
     >>> resistance_growth(np.array([0.05, 0.5, 0.95]), years, "flooded calcium").round(2)
     array([0.1 , 0.25, 0.6 ])
     """
-    return np.maximum(_between(place, years * ageing_pace(battery_type, air), "growth"), 0.0)
+    return np.maximum(_between(place, years * ageing_pace(battery_type, air, "growth"), "growth"), 0.0)
 
 
 def capacity_left(place: Array, years: Array | float, battery_type: str, *, air: float = TEMPERATE) -> Array:
@@ -129,8 +131,10 @@ def capacity_left(place: Array, years: Array | float, battery_type: str, *, air:
 
     Examples
     --------
-    >>> years = 4.0 / ageing_pace("flooded calcium", TEMPERATE)
+    >>> years = 4.0 / ageing_pace("flooded calcium", TEMPERATE, "left")
     >>> capacity_left(np.array([0.05, 0.5, 0.95]), years, "flooded calcium").round(2)
     array([0.55, 0.75, 0.9 ])
     """
-    return np.clip(_between(place, years * ageing_pace(battery_type, air), "left"), LEAST_CAPACITY, 1.0)
+    return np.clip(
+        _between(place, years * ageing_pace(battery_type, air, "left"), "left"), LEAST_CAPACITY, 1.0
+    )

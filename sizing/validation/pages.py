@@ -16,8 +16,10 @@ from sizing.validation.calibration_charging import residuals_charging
 from sizing.validation.calibration_climate import residuals_climate
 from sizing.validation.calibration_cranking import residuals_friction, residuals_starters
 from sizing.validation.calibration_electrolyte import residuals_electrolyte
+from sizing.validation.calibration_life import residuals_life
 from sizing.validation.calibration_standing import residuals_self_discharge
 from sizing.validation.calibration_weather import residuals_weather
+from sizing.validation.condition import study_lines
 
 Cells = Sequence[str]
 Entry = Mapping[str, str | float]
@@ -108,6 +110,11 @@ WEATHER_TEXT = """\
 Fitted by `scripts/fit_weather.py` to typical years of the places of use `fit`: what a generated day
 adds within the day. The rest of the recipe is solved for each place from its own normals and design values.
 """
+LIFE_TEXT = """\
+Fitted by `scripts/fit_life.py` through the whole simulation of life: two numbers, rest and corrosion, in
+`ageing_rates.csv`. Two numbers through three surveys that do not count the same thing leave some 12 %.
+"""
+
 CHARGING_TEXT = """\
 The limits of a regulator are straight lines through the printed ones (`scripts/fit_regulator.py`). Acceptance
 has its level from the standard test, at least so much, and its shape from an assumption.
@@ -181,6 +188,7 @@ def validation_page() -> str:
     )
     text.append("## Not met\n\n" + _misses(missed))
     text.extend(f"## {_heading(subject)}\n\n{_outcomes(found)}" for subject, found in by_subject.items())
+    text.append("## A battery in hand: answers on simulated batteries\n\n" + "\n".join(study_lines()) + "\n")
     return "\n".join(text)
 
 
@@ -241,6 +249,7 @@ def calibration_page(known: Mapping[str, Sequence[Entry]]) -> str:
     text += ["## Charging\n", CHARGING_TEXT, _entries(residuals_charging())]
     text += ["## Self-discharge\n", SELF_DISCHARGE_TEXT, _residuals(residuals_self_discharge())]
     text += ["## Wear\n", AGEING_TEXT, _residuals(residuals_ageing())]
+    text += ["## Lives in the field\n", LIFE_TEXT, _residuals(residuals_life())]
     text += ["## Listed, not judged\n", ONLY_LISTED, _listed()]
     return "\n".join(text)
 

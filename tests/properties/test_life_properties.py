@@ -7,14 +7,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from sizing.inputs import Life
+from sizing.inputs import Life, Trips
 from sizing.physics.ageing import KINDS
 from sizing.physics.ageing.overcharge import overcharge_factor
 from sizing.simulate.life.conditions import UNTRIED, Conditions
 from sizing.simulate.life.example import KIND, example_conditions, example_subject
 from sizing.simulate.life.lives import CHUNK, ENDS, LONGEST, Lives, simulate
-from sizing.simulate.life.setup import conditions_for
-from sizing.simulate.life.subject import Subject, starts_of
+from sizing.simulate.life.reduce import months_of
+from sizing.simulate.life.setup import charge_of, conditions_for
+from sizing.simulate.life.subject import Subject, heat_of, starts_of, temperatures_of
 from sizing.simulate.life.wear import wear_of
 
 COUNT = 512
@@ -149,3 +150,17 @@ def test_overcharge_knows_its_range() -> None:
     assert overcharge_factor(2.35, 2.35) == 1.0
     with pytest.raises(ValueError, match="above zero"):
         overcharge_factor(2.3, 2.3, per_decade=0.0)
+
+
+def test_many_trips_that_charge_need_nobody_to_charge_it() -> None:
+    subject = example_subject()
+    told = Life.model_validate({"trips_per_week": 100, "trip_minutes": "60 min"})
+    heat = heat_of(temperatures_of(subject, told), told)
+    charge = charge_of(subject, told, months_of(heat), Trips())
+    assert float(np.median(charge.lowest)) > 0.8
+    assert float(np.median(charge.rescued)) == 0.0
+
+
+def test_weeks_away_cost_less_than_their_share_of_driving_saves() -> None:
+    usual, away = lives(), lives(weeks_away=8)
+    assert abs(away.months.mean() / usual.months.mean() - 1.0) < 0.15

@@ -136,5 +136,5 @@ def _mean_rise(gain: Array, slope: Array, trips: float) -> Array:
 
     A gain that grows with the charge is taken as one that does not.
     """
-    power = np.clip(slope * trips, -50.0, -1e-9)
+    power = np.minimum(slope * trips, -1e-9)
     return np.asarray(gain * trips * (np.expm1(power) / power - 1.0) / power)

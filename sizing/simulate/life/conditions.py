@@ -27,7 +27,7 @@ Whole = NDArray[np.intp]
 FULL = 0.95
 UNTRIED = 1e9  # growth allowed where nobody tries to start: finite, as it is read straight between capacities
 HOUR = 3600.0  # s
-YEAR_MONTHS = 12.0
+YEAR_MONTHS, YEAR_DAYS, WEEK_DAYS, DAY_HOURS = 12.0, 365.0, 7.0, 24.0
 
 
 @dataclass(frozen=True)
@@ -37,13 +37,18 @@ class Driving:
     drive_time : of a trip [s]
     interval : from one start to the next [s]
     stops : of a stop-start vehicle in a year, else 0 [-]
-    idle_weeks : of a year in which it is not driven at all [-]
+    idle_weeks : of a year in which it is not driven at all, one at a time [-]
     """
 
     drive_time: float
     interval: float
     stops: float = 0.0
     idle_weeks: float = 0.0
+
+    @property
+    def driven(self) -> float:
+        """Share of the weeks of a year in which it is driven."""
+        return 1.0 - self.idle_weeks * WEEK_DAYS / YEAR_DAYS
 
 
 @dataclass(frozen=True)
@@ -134,7 +139,7 @@ def conditions_of(
     corrosion = corrosion * overcharge_at(months.log_overcharge, wear.corrosion_step, vehicle)
     sulfation = at_step(months.log_doubling, wear.sulfation_step, vehicle)
     gassing = at_position(months.log_gassing, regulator, vehicle) * wear.gassing
-    driving = MONTH * use.drive_time / use.interval * (1.0 - use.idle_weeks * 7.0 / 365.0)
+    driving = MONTH * use.drive_time / use.interval * use.driven
     water = water_lost(gassing * capacity_ah / 100.0 * driving / HOUR, escape=wear.kind.escape)
     # parts of the month first, lanes last
     coldest, coldest_at = (x[vehicle].transpose(3, 1, 2, 0) for x in (months.coldest, months.coldest_at))
@@ -171,17 +176,19 @@ def _by_capacity(
     """Return cycling, weight of under-charge and rate of recovery, shape (capacities, 12 x lanes, 3)."""
     left = capacity_ah * CAPACITIES[:, None, None]
     factor, shallow = wear.kind.cycling, wear.shallow_equivalents
-    cycling = throughput_damage(charge.discharged / left, factor=factor, shallow_equivalents=shallow)
+    cycling = throughput_damage(
+        use.driven * charge.discharged / left, factor=factor, shallow_equivalents=shallow
+    )
     if use.stops:
         depth = micro_cycle_depth(wear.micro_cycle_current, wear.micro_cycle_time, left)
-        many = use.stops / YEAR_MONTHS
+        many = use.driven * use.stops / YEAR_MONTHS
         cycling = cycling + cycling_damage(
             np.minimum(depth, 1.0), many, factor=factor, shallow_equivalents=shallow
         )
     if use.idle_weeks:
-        hours = use.idle_weeks * 7.0 * 24.0
-        taken = (charge.flows.drawn + charge.flows.lost) / (MONTH / HOUR) * hours / left
-        many = 1.0 / YEAR_MONTHS
+        # a week away is one discharge, filled up by the trips after it
+        taken = (charge.flows.drawn + charge.flows.lost) * WEEK_DAYS * DAY_HOURS * HOUR / MONTH / left
+        many = use.idle_weeks / YEAR_MONTHS
         cycling = cycling + cycling_damage(
             np.clip(taken, 0.0, 1.0), many, factor=factor, shallow_equivalents=shallow
         )
