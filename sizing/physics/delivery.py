@@ -19,9 +19,7 @@ HOUR = 3600.0
 KELVIN = 273.15
 
 
-def freezing_depletion(
-    temperature: Scalars, full_mass_fraction: Scalars, *, ice: Scalars = 0.0
-) -> Array:
+def freezing_depletion(temperature: Scalars, full_mass_fraction: Scalars, *, ice: Scalars = 0.0) -> Array:
     """Return the depletion at which the mean acid of a battery reaches its freezing line.
 
     Parameters
