@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from sizing.advice.case import place_of
+from sizing.advice.case import make_case, place_of
 from sizing.advice.life_case import LifeCase, life_case
 from sizing.advice.life_changes import Change, habits, shields
 from sizing.advice.life_heat import HotDay, HoursByTemperature, hot_day, hours_by_temperature
@@ -17,7 +17,7 @@ from sizing.advice.recommend import Estimate
 from sizing.inputs import Life, Scenario
 from sizing.physics.ageing import KINDS
 from sizing.simulate.life.lives import ENDS, MONTHS, Lives, simulate
-from sizing.simulate.sampling import INTERVAL
+from sizing.simulate.sampling import INTERVAL, never_as_infinite
 
 Array = NDArray[np.float64]
 
@@ -40,7 +40,7 @@ class Variant:
 
     change : what is different [-]
     years : in service [a]
-    gained : mean months gained against the life asked about; ends: were vehicle and heat known [month]
+    gained : median less that of the life asked about; ends: the same within single vehicles [month]
     lives : each of them [-]
     heat : hours by temperature [-]
     day : the hottest day [-]
@@ -88,6 +88,9 @@ class LifeAnswer:
     sure_years : that it reaches with the wanted chance [a]
     replacing : when to replace one that still works [-]
     mean_outdoor : mean air outdoors over the years looked at [K]
+    unstartable : why no battery starts the engine in the night of the goal: oil, ignition, or size where the
+        engine may be turned but no size does it; empty where one does [-]
+    limit : engine temperature below which no battery helps: colder mornings are reckoned with it [K]
     """
 
     scenario: Scenario
@@ -100,6 +103,8 @@ class LifeAnswer:
     sure_years: float
     replacing: Replacing
     mean_outdoor: float
+    unstartable: str
+    limit: float
 
     @property
     def compared(self) -> tuple[Variant, ...]:
@@ -136,7 +141,18 @@ def life(scenario: Scenario, *, wide: bool = True) -> LifeAnswer:
             label.age_years if label is not None else 0.0,
         ),
         mean_outdoor=float(case.subject.air.mean()),
+        unstartable=_unstartable(scenario),
+        limit=case.subject.limit,
     )
+
+
+def _unstartable(scenario: Scenario) -> str:
+    """Return why no battery starts the engine in the night of the goal, as a recommendation finds it."""
+    case = make_case(scenario)
+    if case.blocked:
+        return case.blocked
+    size = never_as_infinite(case.need(case.unit(scenario.goal.age_years)).size)
+    return "size" if np.mean(np.isfinite(size)) < scenario.goal.chance else ""
 
 
 def _variants(changes: Iterable[Change], case: LifeCase, asked: Lives) -> tuple[Variant, ...]:
@@ -168,9 +184,12 @@ def _variant(change: Change, case: LifeCase, asked: Lives | None) -> Variant:
 
 
 def _gained(lives: Lives, asked: Lives) -> Estimate:
-    """Return mean months gained; life by life, as both share their luck, and by vehicle for the interval."""
-    difference = lives.months - asked.months
-    by_vehicle = np.bincount(asked.lane, weights=difference) / np.bincount(asked.lane)
+    """Return how far the medians lie apart; within single vehicles, which share their luck, for the ends."""
+
+    def apart(which: NDArray[np.bool_]) -> float:
+        return float(np.median(lives.months[which]) - np.median(asked.months[which]))
+
+    by_vehicle = [apart(asked.lane == lane) for lane in np.unique(asked.lane)]
     low, middle, high = (float(q) for q in np.quantile(by_vehicle, INTERVAL))
-    value = float(difference.mean())
+    value = float(lives.quantiles(0.5)[0] - asked.quantiles(0.5)[0])
     return Estimate(value, min(low, value), max(high, value), middle)

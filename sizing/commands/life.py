@@ -45,12 +45,16 @@ A file holds, besides vehicle, place and battery, for example:
   breakdown_cost = 1           # what a breakdown costs besides the battery, in batteries
 
 \b
-Keys of --json: answer, details, demo, place, mean_outdoor_c, years {median, p10, p90}, sure_years, causes,
-  led_by, ended_by, months_gained {by change}, variants [name, kind, settings, years, months_gained,
-  months_gained_interval {low, high}, causes, highest_battery_c, highest_battery_c_interval {low, high},
-  sentence], survival_by_month, chance_of_no_start_by_calendar_month, no_start_by_cause_and_calendar_month
-  {by cause}, hours_by_temperature {edges_c, hours}, replace {planned_months, chance_bound, before, seasons,
-  battery_in_hand}, cautions, seed. The first variant is the one asked about.
+Keys of --json: answer, details, demo, place, mean_outdoor_c, years {median, p10, p90}, unstartable,
+  sure_years, causes, led_by, ended_by, months_gained {by change}, variants [name, kind, settings, years,
+  months_gained, months_gained_interval {low, high}, causes, highest_battery_c, highest_battery_c_interval
+  {low, high}, sentence], survival_by_month, chance_of_no_start_by_calendar_month,
+  no_start_by_cause_and_calendar_month {by cause}, hours_by_temperature {edges_c, hours},
+  replace {planned_months, chance_bound, before, seasons, battery_in_hand}, cautions, seed. The first variant
+  is the one asked about. months_gained is the median of a change less the median asked about (12 times the
+  difference of years.median), its interval the same difference from vehicle to vehicle (5 to 95 %).
+  unstartable says why no battery starts the engine on the coldest mornings (oil, ignition, or size where it
+  may be turned but no size does it), else null.
 Ends with 0, or with 2 and one line for each fault.
 """
 DEMO = {"location": "engine bay", "shield": "none", "trips_per_week": 14, "trip_minutes": "20 min"}

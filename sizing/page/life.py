@@ -20,10 +20,10 @@ from sizing.report.life_text import (
     change_lines,
     heat_sentences,
     replace_sentences,
-    say,
     sure_sentences,
     why_sentences,
 )
+from sizing.report.life_words import say
 from sizing.report.text import caution_lines
 
 # the form begins with the invented car in its cold valley, not with the hot place of the command's demo

@@ -22,7 +22,8 @@ from sizing.report.drawing import (
     rows_of,
     without_band,
 )
-from sizing.report.life_text import MONTHS, best_shield, change_words, percent, say, units_of
+from sizing.report.life_text import MONTHS, best_shield, change_words, units_of
+from sizing.report.life_words import percent, say
 from sizing.units import show, shown
 
 Row = dict[str, Any]

@@ -16,10 +16,10 @@ from sizing.report.life_text import (
     finite,
     heat_sentences,
     replace_sentences,
-    say,
     sure_sentences,
     why_sentences,
 )
+from sizing.report.life_words import say
 from sizing.report.text import caution_lines
 from sizing.units import shown
 
@@ -94,6 +94,7 @@ def life_object(answer: LifeAnswer, *, demo: bool = False) -> dict[str, Any]:
         "place": answer.place,
         "mean_outdoor_c": round(shown(answer.mean_outdoor, "temperature")[0], 1),
         "years": _years(asked),
+        "unstartable": answer.unstartable or None,
         "sure_years": round(answer.sure_years, 2),
         "causes": {kind: round(share, 4) for kind, share in asked.damage.items()},
         "led_by": {kind: round(share, 4) for kind, share in asked.lives.causes().items()},

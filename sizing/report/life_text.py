@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from functools import cache
 
 from sizing.advice.life import LifeAnswer, Variant
 from sizing.advice.life_heat import HotDay
 from sizing.advice.life_seasons import Season
 from sizing.advice.recommend import Estimate
-from sizing.inputs import Life
+from sizing.report.life_words import all_sentences, assumed_words, cost, months, percent, say, served, tells
 from sizing.report.text import caution_lines
+from sizing.report.warnings import read_as
 from sizing.report.words import chance, count, found_chance, listed, temperature, years
 from sizing.tables import load
 from sizing.units import System
@@ -20,6 +20,7 @@ MONTHS = (
     "January", "February", "March", "April", "May", "June", "July",
     "August", "September", "October", "November", "December",
 )  # fmt: skip
+WIDE = 2.0  # months from vehicle to vehicle that are told though the median stays
 SMALL = 0.5  # months that are not worth a number
 MOST = 0.9  # share that is said as nearly all
 HOT = 323.15  # K: 50 °C, above which hours are counted
@@ -27,44 +28,9 @@ FEW = 0.002  # share of lives a month below which it is not named
 VOWELS = "aeiou"
 
 
-@cache
-def _sentences() -> dict[str, str]:
-    return {row["key"]: row["text"] for row in load("messages_life").rows}
-
-
-def say(key: str, **values: str) -> str:
-    """Return the sentence of that key (table ``messages_life``) with its words filled in.
-
-    >>> say("line.none", what="a sleeve")
-    'a sleeve: no difference worth a number.'
-    """
-    return _sentences()[key].format(**values)
-
-
 def units_of(answer: LifeAnswer) -> System:
     """Return the units that were asked for."""
     return "US" if answer.scenario.show.units == "US" else "metric"
-
-
-def percent(share: float) -> str:
-    """Return a share in whole percent.
-
-    >>> percent(0.336)
-    '34 %'
-    """
-    return f"{100.0 * share:.0f} %"
-
-
-def months(value: float) -> str:
-    """Return months, whichever sign, in words.
-
-    >>> months(9.3), months(-1.1), months(0.2)
-    ('nine months', 'one month', 'less than a month')
-    """
-    number = round(abs(value))
-    if number == 0:
-        return say("months.less")
-    return say("months.one") if number == 1 else say("months.many", number=count(number))
 
 
 def span(estimate: Estimate) -> dict[str, str]:
@@ -87,16 +53,26 @@ def best_shield(answer: LifeAnswer) -> Variant | None:
     return max(answer.shields, key=lambda v: abs(v.gained.value)) if answer.shields else None
 
 
+def unstartable_words(answer: LifeAnswer) -> str:
+    """Return that no battery starts the engine on the coldest mornings, and how lives end; else nothing."""
+    if not answer.unstartable:
+        return ""
+    ends = "ends" if answer.asked.ended["start"] > MOST else "lasts"
+    limit = temperature(answer.limit, units_of(answer))
+    reason = "size" if answer.unstartable == "size" else "heat"
+    return say(f"unstartable.{reason}", limit=limit) + say(f"unstartable.{ends}")
+
+
 def answer_sentence(answer: LifeAnswer) -> str:
     """Return the answer in a sentence or two: the years, and what the shield is worth."""
     found = answer.asked.years
-    text = say(
+    text = unstartable_words(answer) + say(
         "answer",
         where=f"{say(f'where.{answer.told.location}')} {say(f'shielded.{answer.told.shield}')}",
         type=f"{'an' if answer.type[0].lower() in VOWELS else 'a'} {answer.type}",
-        median=years(found.median),
-        p10=years(found.p10),
-        p90=years(found.p90),
+        median=say("about", years=served(found.median)) if tells(found.median) else served(found.median),
+        p10=served(found.p10),
+        p90=served(found.p90),
     )
     shield = best_shield(answer)
     if shield is None:
@@ -111,16 +87,16 @@ def why_sentences(answer: LifeAnswer) -> list[str]:
     most = max(damage, key=lambda kind: damage[kind])
     share = percent(answer.told.end_capacity)
     key = "start" if ended["start"] > MOST else "capacity" if ended["capacity"] > MOST else "both"
-    found = [
-        say(f"why.{most}", share=percent(damage[most])),
-        say(
-            f"ends.{key}",
-            share=share,
-            start=percent(ended["start"]),
-            capacity=percent(ended["capacity"]),
-        ),
-        say("sure", chance=chance(answer.scenario.goal.chance), years=years(answer.sure_years)),
-    ]
+    worn = say(f"why.{most}", share=percent(damage[most]))
+    ends = say(f"ends.{key}", share=share, start=percent(ended["start"]), capacity=percent(ended["capacity"]))
+    if key == "start":
+        # starts end these lives, so wear is not told as what does
+        until = say("why.until", share=percent(damage[most]), kind=say(f"kind.{most}"))
+        found = [ends, until]
+    else:
+        found = [worn, ends]
+    sure = "sure" if tells(answer.sure_years) else "sure.none"
+    found.append(say(sure, chance=chance(answer.scenario.goal.chance), years=years(answer.sure_years)))
     failing = answer.asked.lives.no_starts()
     if failing.max() > FEW:
         worst = [MONTHS[i] for i in sorted(failing.argsort()[-2:]) if failing[i] > FEW]
@@ -137,7 +113,7 @@ def _spread(day: HotDay, units: System) -> dict[str, str]:
 
 def sleeve_harms(answer: LifeAnswer) -> bool:
     """Return whether a sleeve costs time against the same battery without one, worth a number."""
-    by_shield = {v.change.told.shield: v.lives.months.mean() for v in (answer.asked, *answer.shields)}
+    by_shield = {v.change.told.shield: v.gained.value for v in (answer.asked, *answer.shields)}
     pairs = (("sleeve", "none"), ("sleeve and reflective", "reflective"))
     return any(
         by_shield[sleeved] < by_shield[without] - SMALL
@@ -167,12 +143,6 @@ def heat_sentences(answer: LifeAnswer) -> list[str]:
     return found
 
 
-def _cost(value: float) -> str:
-    if value == 0.0:
-        return say("cost.none")
-    return say("cost.one") if value == 1.0 else say("cost.batteries", number=f"{value:g}")
-
-
 def replace_sentences(answer: LifeAnswer) -> list[str]:
     """Return when to replace one that still works."""
     told, found = answer.replacing, []
@@ -188,7 +158,7 @@ def replace_sentences(answer: LifeAnswer) -> list[str]:
         )
     else:
         found.append(say("replace.never"))
-    found.append(say("replace.cost", cost=_cost(answer.told.breakdown_cost)))
+    found.append(say("replace.cost", cost=cost(answer.told.breakdown_cost)))
     label = answer.scenario.battery
     if label is not None and label.age_years > 0.0:
         found.append(_in_hand(told.next_seasons, label.age_years))
@@ -206,16 +176,19 @@ def change_words(variant: Variant) -> str:
     """Return what is changed."""
     change = variant.change
     key = f"change.{change.kind}.{change.detail}"
-    return say(key if key in _sentences() else f"change.{change.kind}", detail=change.detail)
+    return say(key if key in all_sentences() else f"change.{change.kind}", detail=change.detail)
 
 
 def change_line(variant: Variant) -> str:
     """Return what is changed and what it does."""
+    key, gained = effect(variant), variant.gained
+    if key == "none" and max(-gained.low, gained.high) > WIDE:
+        key = "same"
     return say(
-        f"line.{effect(variant)}",
+        f"line.{key}",
         what=change_words(variant),
         months=months(variant.gained.value),
-        years=years(variant.years.median),
+        years=served(variant.years.median),
         **span(variant.gained),
     )
 
@@ -233,12 +206,14 @@ def _misfit() -> str:
 
 def sure_sentences(answer: LifeAnswer) -> list[str]:
     """Return what the answer rests on, and what was assumed."""
-    found = [say("sure.scatter"), say("sure.fit", misfit=_misfit()), say("sure.unknown"), say("sure.type")]
-    assumed = [
-        f"life.{field.alias or key}"
-        for key, field in Life.model_fields.items()
-        if key not in answer.told.model_fields_set
+    found = [
+        *read_as(answer.scenario, answer.place),
+        say("sure.scatter"),
+        say("sure.fit", misfit=_misfit()),
+        say("sure.unknown"),
+        say("sure.type"),
     ]
+    assumed = assumed_words(answer)
     if assumed:
         found.append(say("sure.assumed", keys=", ".join(assumed)))
     return found

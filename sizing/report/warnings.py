@@ -10,6 +10,7 @@ from sizing.advice.coldest import COLDEST
 from sizing.advice.recommend import LARGEST_BATTERY, Recommendation
 from sizing.climate import nearest
 from sizing.climate.lookup import normalise
+from sizing.inputs import Scenario
 from sizing.inputs.vocabulary import UNKNOWN
 from sizing.physics.battery import RESERVE_SPREAD, battery_type
 from sizing.report.words import ampere_hours, amperes, at_floor, distance, minutes, say, temperature
@@ -106,10 +107,27 @@ def _alike(usual: float, printed: float) -> bool:
     return abs(math.log(usual / printed)) <= MISFIT
 
 
+def spelt_as(given: str, label: str) -> bool:
+    """Return whether a place's label has the town's name as it was typed; accents and case do not count.
+
+    >>> spelt_as("munich", "Munich, DE"), spelt_as("Fairbank", "Fairbanks, US")
+    (True, False)
+    """
+    typed, town = given.partition(",")[0], label.partition(",")[0]
+    return normalise(typed) == normalise(town) or normalise(given) == normalise(label)
+
+
+def read_as(scenario: Scenario, label: str) -> list[str]:
+    """Return that a place's name was taken for another spelling, where it was."""
+    given = scenario.place.name
+    if given is None or spelt_as(given, label):
+        return []
+    return [say("warning.place_read", given=given, place=label)]
+
+
 def _place(rec: Recommendation) -> Iterator[str]:
     where = rec.scenario.place
-    if where.name is not None and normalise(where.name) not in normalise(rec.place):
-        yield say("warning.place_read", given=where.name, place=rec.place)
+    yield from read_as(rec.scenario, rec.place)
     if where.latitude is not None and where.longitude is not None:
         away = nearest(where.latitude, where.longitude, count=1)[0].distance
         yield say("warning.place_nearest", place=rec.place, distance=distance(away, units_of(rec)))

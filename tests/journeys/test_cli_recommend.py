@@ -247,7 +247,11 @@ def test_an_unknown_place_names_the_nearest_spellings(capsys: Captured) -> None:
 
 def test_a_place_taken_for_another_spelling_is_said(capsys: Captured) -> None:
     assert "Wnnipeg is read as Winnipeg, CA." in told(capsys, "recommend", "--demo", "--place", "Wnnipeg")
+    # a name that is part of the right one is another spelling all the same
+    for typed, read in (("Fairbank", "Fairbanks, US"), ("Melborne", "Melbourne, AU")):
+        assert f"{typed} is read as {read}." in told(capsys, "recommend", "--demo", "--place", typed)
     assert "is read as" not in told(capsys, "recommend", "--demo", "--place", "winnipeg")
+    assert "is read as" not in told(capsys, "recommend", "--demo", "--place", "Winnipeg, Canada")
     near = told(capsys, "recommend", "--demo", "--latitude", "60", "--longitude", "-100")
     assert re.search(r"nearest place held is .*, \d+ km away", near)
 

@@ -96,6 +96,84 @@ def test_shields_places_types_and_habits_are_compared(found: dict[str, Any]) -> 
     assert gained["trunk"] > 0.0
 
 
+TRUCK = """
+schema = 1
+[vehicle]
+displacement = "12.8 l"
+cylinders = 6
+fuel = "diesel"
+oil = "15W-40"
+system_voltage = "24 V"
+[place]
+name = "Winnipeg"
+[battery]
+type = "flooded calcium"
+cold_cranking = "1150 A"
+standard = "EN"
+capacity = "225 Ah"
+"""
+YAKUTSK = """
+schema = 1
+[vehicle]
+displacement = "3.0 l"
+cylinders = 6
+fuel = "diesel"
+oil = "5W-40"
+[place]
+name = "Yakutsk"
+shelter = "detached garage"
+[battery]
+type = "AGM"
+cold_cranking = "850 A"
+standard = "EN"
+capacity = "95 Ah"
+"""
+
+
+@pytest.fixture(scope="module")
+def unstartable() -> LifeAnswer:
+    """Return the life of a battery with an engine that no battery starts in the hardest nights."""
+    return answer_of(scenario_from_mapping(tomllib.loads(YAKUTSK)), wide=False)
+
+
+def test_months_gained_add_up_to_the_medians_told(found: dict[str, Any]) -> None:
+    truck = life_object(answer_of(scenario_from_mapping(tomllib.loads(TRUCK))))
+    for told in (found, truck):
+        for variant in told["variants"]:
+            # both ends of the sum are rounded to 0.01 years
+            gained = 12.0 * (variant["years"]["median"] - told["years"]["median"])
+            assert variant["months_gained"] == pytest.approx(gained, abs=0.13)
+
+
+def test_where_no_battery_starts_the_engine_that_is_said_first(unstartable: LifeAnswer) -> None:
+    lines = plain_lines(unstartable)
+    assert lines[0].startswith("No battery starts this engine on the coldest mornings here without heat")
+    assert life_object(unstartable)["unstartable"] == "oil"
+    why = lines[lines.index("Why") + 1]
+    assert "does not start" in why
+    assert not any("wears it out most" in line for line in lines)
+
+
+def test_a_life_of_days_is_told_as_less_than_a_month(unstartable: LifeAnswer) -> None:
+    text = " ".join(plain_lines(unstartable))
+    assert "gone after less than a month" in text
+    assert "does not reach a whole month" in text
+    assert "no months" not in text
+
+
+def test_an_engine_that_starts_is_not_said_to_be_unstartable(narrow: LifeAnswer) -> None:
+    assert life_object(narrow)["unstartable"] is None
+    assert plain_lines(narrow)[0].startswith("In the engine bay")
+
+
+def test_what_is_taken_as_usual_is_told_in_words_beside_its_key(narrow: LifeAnswer) -> None:
+    (line,) = [line for line in plain_lines(narrow) if "Taken as usual" in line]
+    assert "parked in the sun (life.parked_in_sun)" in line
+    assert "life.shield" not in line  # it was told
+    trunk = [line for line in plain_lines(answer(location="trunk")) if "Taken as usual" in line]
+    assert "life.position" not in trunk[0]  # only an engine bay has a front corner
+
+
 def test_shares_of_wear_and_of_ends_add_up_to_one(found: dict[str, Any]) -> None:
     for name in ("causes", "led_by", "ended_by"):
         assert sum(found[name].values()) == pytest.approx(1.0, abs=1e-3)
