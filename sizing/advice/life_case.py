@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from sizing.advice.case import least_type, limits, measured_years, place_of
 from sizing.advice.trips_case import UNIT
+from sizing.advice.weather_wanted import fault_of_place
 from sizing.climate import Place
 from sizing.climate.generate import UnknownNormalsError, hourly_years
 from sizing.inputs import Fault, Life, Scenario, ScenarioError
@@ -85,9 +86,8 @@ def air_of(scenario: Scenario, years: int = YEARS) -> NDArray[np.float32]:
     place = place_of(scenario)
     try:
         return _made_up(place, years, scenario.seed)
-    except UnknownNormalsError as error:
-        accepted = f"a place whose months are known, or a weather file ({error})"
-        raise ScenarioError([Fault("place", repr(place.label), accepted)]) from None
+    except UnknownNormalsError:
+        raise ScenarioError([fault_of_place(scenario, place)]) from None
 
 
 def life_case(scenario: Scenario, *, rates: tuple[float, float] | None = None) -> LifeCase:

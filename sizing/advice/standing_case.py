@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from sizing.advice.case import Case, make_case, measured_years
 from sizing.advice.impossible import impossible
 from sizing.advice.standing_sources import DRAWS, Sources, course_of, sources_of
+from sizing.advice.weather_wanted import accepted_instead
 from sizing.climate import find_shelter
 from sizing.climate.generate import UnknownNormalsError
 from sizing.climate.shelter import HOUSE
@@ -202,14 +203,8 @@ def _weather(told: Standing, case: Case, label: Label, kind: str, parked_on: dat
             measured=measured_years(case.scenario),
         )
     except UnknownNormalsError:
-        raise ScenarioError([Fault("standing.temperature", "nothing", _wanted(case))]) from None
-
-
-def _wanted(case: Case) -> str:
-    """Return what would tell the weather where the place does not."""
-    if case.scenario.place.coldest_night is not None:
-        return 'one such as "5 °C", or a place by its name: one night does not tell the weather of months'
-    return f'one such as "5 °C", or place.weather_file: no months are held of {case.place.label}'
+        wanted = f'one such as "5 °C", or {accepted_instead(case.scenario, case.place)}'
+        raise ScenarioError([Fault("standing.temperature", "nothing", wanted)]) from None
 
 
 def recharge_due(s: Setting) -> float:

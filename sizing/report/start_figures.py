@@ -18,7 +18,7 @@ RUSH = 0.1  # s
 COLOURS = {SOUND: "#0072B2", "weak battery": "#D55E00", "thick oil": "#009E73", "bad cable": "#CC79A7"}
 DASHES = {SOUND: [1, 0], "weak battery": [5, 4], "thick oil": [12, 4], "bad cable": [2, 3]}
 LEVEL, TEXT = "#808080", "#808080"  # to be read on a light and on a dark page
-PANELS = (("volts", "at the posts [V]"), ("amperes", "of one battery [A]"), ("rpm", "crank [rev/min]"))
+PANELS = (("amperes", "of one battery [A]"), ("rpm", "crank [rev/min]"))
 
 
 @dataclass(frozen=True)
@@ -94,8 +94,9 @@ def _stack(answer: FirstSeconds, ones: tuple[OneStart, ...]) -> tuple[tuple[Any,
     colour = alt.Scale(domain=list(names.values()), range=[COLOURS[name] for name in names])
     dash = alt.Scale(domain=list(names.values()), range=[DASHES[name] for name in names])
     charts = []
-    for column, title in PANELS:
-        last = column == PANELS[-1][0]
+    panels = (("volts", say("axis.volts.series" if answer.share < 1.0 else "axis.volts")), *PANELS)
+    for column, title in panels:
+        last = column == panels[-1][0]
         legend = None
         if last and len(ones) > 1:
             legend = alt.Legend(

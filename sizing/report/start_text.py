@@ -10,12 +10,15 @@ from typing import Any
 import numpy as np
 
 from sizing.advice.first_seconds import SOUND, FirstSeconds, OneStart
+from sizing.report.warnings import read_as
+from sizing.report.words import count
 from sizing.simulate.first_seconds import METER_TIME, Trace
 from sizing.tables import load, numbers
 from sizing.units import System, show
 
 RPM = math.pi / 30.0  # rad/s
 MILLI = 1e3
+STANDS = ("thick oil", "bad cable")  # told by amps or speed, which say nothing of a crank that stands
 SAME_VOLTS = 0.15  # V: less than this a meter with one decimal hardly tells
 FINE, COARSE, FINE_UNTIL = 2, 10, 0.1  # ms between instants of the object, and s until when they are close
 
@@ -100,7 +103,9 @@ def profile_levels() -> tuple[tuple[str, float, float], ...]:
 def detail_sentences(answer: FirstSeconds) -> list[str]:
     """Return what belongs to the answer: heat, stop angle, dip, levels, meter, and how sure it is."""
     words, sound = _words(answer.sound, answer), answer.sound
-    found = []
+    found = read_as(answer.scenario, answer.place)
+    if answer.share < 1.0:
+        found.append(say("series", count=count(answer.scenario.vehicle.batteries_in_series)))
     if answer.blocked:
         found.append(say("heat", engine=show(answer.engine_temperature, "temperature", _units(answer))))
     key = "stop" if answer.stop_angle == answer.worst_stop_angle else "stop.told"
@@ -131,7 +136,9 @@ def fault_words(name: str, answer: FirstSeconds) -> str:
     """Return a fault in words."""
     by_name = {one.name: one.trace.start for one in answer.comparison}
     thicker = by_name["thick oil"].viscosity / by_name[SOUND].viscosity
-    return say(f"fault.{name}", thicker=f"{thicker:.1f}")
+    # computed is the 12 V circuit of the same power: at n times the volts and 1/n the amps, n² the resistance
+    whole = by_name["bad cable"].cable_resistance
+    return say(f"fault.{name}", thicker=f"{thicker:.1f}", cable=f"{MILLI * whole / answer.share**2:.0f}")
 
 
 def _tell(one: OneStart, answer: FirstSeconds) -> str:
@@ -142,12 +149,13 @@ def _tell(one: OneStart, answer: FirstSeconds) -> str:
     compared = "higher" if change > SAME_VOLTS else "lower" if change < -SAME_VOLTS else "same"
     cable = one.trace.start.cable_resistance * (own.mean_amperes - one.trace.start.aid_current)
     slower = 1.0 - own.mean_speed / sound.mean_speed if sound.mean_speed > 0.0 else 0.0
+    stands = one.name in STANDS and not one.figures.breaks_away
     return say(
-        f"tell.{one.name}",
+        f"tell.{one.name}{'.stalls' if stands else ''}",
         fall=volts(rest - own.plateau_volts),
         sound_fall=volts(float(answer.sound.trace.volts[0]) - sound.plateau_volts),
         more=_amps(max(own.mean_amperes - sound.mean_amperes, 0.0) * answer.share),
-        drop=volts(cable),
+        drop=volts(cable / answer.share),
         compared=say(f"compared.{compared}", volts=volts(abs(change))),
         slower=f"{100.0 * min(max(slower, 0.0), 1.0):.0f} %",
     )

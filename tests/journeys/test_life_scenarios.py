@@ -51,7 +51,20 @@ def test_a_place_without_months_is_refused_with_what_would_do() -> None:
     told = scenario_of({"place": {"coldest_night": "-25 °C"}})
     with pytest.raises(ScenarioError) as error:
         life_case(told)
-    assert "weather file" in error.value.faults[0].accepted
+    (fault,) = error.value.faults
+    assert fault.field == "place.coldest_night"
+    assert "-25" in fault.given
+    assert "place.weather_file" in fault.accepted
+    assert "place.name" in fault.accepted
+
+
+def test_a_place_by_name_without_months_is_refused_with_the_nearest_that_have_them() -> None:
+    with pytest.raises(ScenarioError) as error:
+        life_case(scenario_of({"place": {"name": "Munich"}}))
+    (fault,) = error.value.faults
+    assert fault.field == "place.name"
+    assert "Bologna, IT (404 km)" in fault.accepted
+    assert "Amsterdam" not in fault.accepted  # nearer than London, but without months too
 
 
 def test_the_demonstration_has_a_life_and_its_sections_change_it() -> None:

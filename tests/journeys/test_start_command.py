@@ -11,7 +11,14 @@ from click.testing import CliRunner
 
 from sizing.advice.first_seconds import first_seconds
 from sizing.commands.first_seconds import HELP, start
-from sizing.inputs import Fault, ScenarioError, demo_mapping, demo_scenario, scenario_from_mapping
+from sizing.inputs import (
+    Fault,
+    ScenarioError,
+    demo_mapping,
+    demo_scenario,
+    load_scenario,
+    scenario_from_mapping,
+)
 from sizing.report.start_figures import faults_figure, trace_figure
 from sizing.report.start_text import start_object
 
@@ -156,6 +163,47 @@ def test_a_battery_of_two_in_series_carries_half_the_amperes() -> None:
     two = first_seconds(scenario_from_mapping(mapping))
     assert (one.share, two.share) == (1.0, 0.5)
     assert start_object(two)["mean_amperes"] < 0.6 * start_object(one)["mean_amperes"]
+
+
+TRUCK = """
+schema = 1
+[vehicle]
+displacement = "12.8 l"
+cylinders = 6
+fuel = "diesel"
+oil = "15W-40"
+system_voltage = "24 V"
+[place]
+name = "Winnipeg"
+[battery]
+type = "flooded calcium"
+cold_cranking = "1150 A"
+standard = "EN"
+capacity = "225 Ah"
+"""
+
+
+def test_at_24_volts_it_is_said_whose_volts_are_told(car: str, tmp_path: Path) -> None:
+    path = tmp_path / "truck.toml"
+    path.write_text(TRUCK, encoding="utf-8")
+    assert "those of one 12 V battery; the vehicle has two in series" in told(str(path))
+    assert "in series" not in told(car)
+    answer = first_seconds(load_scenario(str(path)))
+    chart, _ = faults_figure(answer).charts[0]
+    assert "of one battery [V]" in json.dumps(chart.to_dict())
+    # the same power at twice the volts: a cable of four times the resistance loses twice the volts
+    assert "(20 mΩ in the circuit)" in told(str(path))
+    assert "(5 mΩ in the circuit)" in told(car)
+
+
+def test_a_crank_that_stands_is_not_told_by_amps_or_speed(tmp_path: Path) -> None:
+    path = tmp_path / "truck.toml"
+    path.write_text(TRUCK, encoding="utf-8")
+    text = told(str(path))
+    assert "does not break away" in text
+    assert " 0 A more" not in text
+    assert "0 % slower" not in text
+    assert "A standing crank does not tell it" in text
 
 
 def test_charts_have_three_panels_over_one_time_and_every_fault() -> None:
