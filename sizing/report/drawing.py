@@ -16,6 +16,7 @@ Array = NDArray[np.float64]
 Row = dict[str, Any]
 
 WIDTH, HEIGHT, TICKS = 600, 340, 6
+STEPS = 50  # ticks at most where their step is told; those beyond the axis are not drawn
 AXIS_ROOM, LEGEND_LINE = 90, 24  # px
 
 
@@ -53,20 +54,26 @@ class Style:
 
 @dataclass(frozen=True)
 class Side:
-    """One axis: its title with the unit, and the rules of its scale."""
+    """One axis: its title with the unit, the rules of its scale, and the least step between two ticks."""
 
     title: str
     scale: dict[str, Any]
+    step: float | None = None
 
     def x(self, field: str) -> alt.X:
         """Return a field along the foot of the chart."""
-        axis = alt.Axis(tickCount=TICKS)
+        axis = self._axis()
         return alt.X(field, title=self.title, scale=alt.Scale(**self.scale), axis=axis)
 
     def y(self, field: str) -> alt.Y:
         """Return a field along the side of the chart."""
-        axis = alt.Axis(tickCount=TICKS)
+        axis = self._axis()
         return alt.Y(field, title=self.title, scale=alt.Scale(**self.scale), axis=axis)
+
+    def _axis(self) -> alt.Axis:
+        if self.step is None:
+            return alt.Axis(tickCount=TICKS)
+        return alt.Axis(values=[self.step * n for n in range(STEPS)], format="~g", labelOverlap=True)
 
 
 def _encodings(styles: Sequence[Style]) -> dict[str, Any]:

@@ -35,6 +35,8 @@ STEP = 0.25  # a, of the survival curve
 KIND_COLOURS = dict(zip(KINDS, ("#808080", "#D55E00", "#0072B2", "#E69F00", "#56B4E9"), strict=True))
 YEAR_ROWS = 9  # of the table
 SHORT = 3  # letters of a month on the axis
+QUARTER = 6.0  # h between two ticks of a day
+SEEN = 0.005  # share of the damage that is told apart in a bar
 
 
 def _styles(names: list[str]) -> list[Style]:
@@ -100,7 +102,7 @@ def day_figure(answer: LifeAnswer) -> Figure:
     band = rows_of(styles[0], hours.tolist(), Curve(middle[0], low, high))
     unit = shown(300.0, "temperature", units)[1]
     chart = layers(
-        Side("time of day [h]", {"domain": [0, 24], "nice": False}),
+        Side("time of day [h]", {"domain": [0, 24], "nice": False}, QUARTER),
         Side(f"temperature [{unit}]", {"zero": False}),
         styles,
         lines=lines,
@@ -133,30 +135,7 @@ def hours_figure(answer: LifeAnswer) -> Figure:
             {"series": style.name, "x": round(low), "x2": round(high), "y": float(hours)}
             for low, high, hours in zip(edges[:-1], edges[1:], variant.heat.hours, strict=True)
         ]
-    legend = alt.Legend(orient="bottom", direction="vertical", columns=1, title=None, labelLimit=0)
-    colour = alt.Color(
-        "series:N",
-        legend=legend,
-        scale=alt.Scale(domain=[style.name for style in styles], range=[style.colour for style in styles]),
-    )
-    tips = [
-        alt.Tooltip("series:N", title="what"),
-        alt.Tooltip("x:Q", title=f"from [{unit}]"),
-        alt.Tooltip("x2:Q", title=f"to [{unit}]"),
-        alt.Tooltip("y:Q", title="hours of a year [h]", format=".0f"),
-    ]
-    bars = (
-        alt.Chart(inline(rows))
-        .mark_bar(opacity=0.5)
-        .encode(
-            x=alt.X("x:Q", bin="binned", title=f"temperature of the battery [{unit}]"),
-            x2="x2:Q",
-            y=alt.Y("y:Q", title="hours of a year [h]", stack=None),
-            color=colour,
-            tooltip=tips,
-        )
-    )
-    chart = alt.LayerChart(layer=[bars], width=WIDTH, height=HEIGHT)
+    chart = alt.LayerChart(layer=_hour_layers(rows, styles, unit), width=WIDTH, height=HEIGHT)
     table = [
         {
             "what": row["series"],
@@ -169,20 +148,51 @@ def hours_figure(answer: LifeAnswer) -> Figure:
     return _figure("hours", chart, len(styles), table)
 
 
+def _hour_layers(rows: list[Row], styles: list[Style], unit: str) -> list[Any]:
+    """Return bars for the battery as it is, and an outline over them for the shield."""
+    legend = alt.Legend(
+        orient="bottom", direction="vertical", columns=1, title=None, labelLimit=0, symbolSize=500,
+        symbolStrokeWidth=4, symbolType="stroke", symbolOpacity=1,
+    )  # fmt: skip
+    scale = alt.Scale(domain=[style.name for style in styles], range=[style.colour for style in styles])
+    colour = alt.Color("series:N", legend=legend, scale=scale)
+    title = f"temperature of the battery [{unit}]"
+    y = alt.Y("y:Q", title="hours of a year [h]", stack=None, scale=alt.Scale(zero=True))
+    tips = [
+        alt.Tooltip("series:N", title="what"),
+        alt.Tooltip("x:Q", title=f"from [{unit}]"),
+        alt.Tooltip("x2:Q", title=f"to [{unit}]"),
+        alt.Tooltip("y:Q", title="hours of a year [h]", format=".0f"),
+    ]
+    asked = [row for row in rows if row["series"] == styles[0].name]
+    shielded = [row for row in rows if row["series"] != styles[0].name]
+    # the outline comes down at both ends
+    ends = [{**row, "x": row["x2"], "y": 0.0} for row in shielded[-1:]]
+    bars = alt.Chart(inline(asked)).mark_bar(opacity=0.7, binSpacing=1)
+    outline = alt.Chart(inline([*shielded, *ends])).mark_line(interpolate="step-after", strokeWidth=2.5)
+    drawn: list[Any] = [
+        bars.encode(x=alt.X("x:Q", bin="binned", title=title), x2="x2:Q", y=y, color=colour, tooltip=tips)
+    ]
+    x = alt.X("x:Q", title=title)
+    return [*drawn, outline.encode(x=x, y=y, color=colour, tooltip=tips)] if shielded else drawn
+
+
 def damage_figure(answer: LifeAnswer) -> Figure:
     """Return the share of each kind of wear in the damage, side by side."""
     variants = _beside(answer)
+    seen = [kind for kind in KINDS if any(variant.damage[kind] >= SEEN for variant in variants)]
     names = {kind: say(f"kind.{kind}") for kind in KINDS}
     rows = [
         {"variant": change_words(variant), "series": names[kind], "y": 100.0 * share, "order": place}
         for variant in variants
         for place, (kind, share) in enumerate(variant.damage.items())
+        if kind in seen
     ]
     legend = alt.Legend(orient="bottom", direction="vertical", columns=1, title=None, labelLimit=0)
     colour = alt.Color(
         "series:N",
         legend=legend,
-        scale=alt.Scale(domain=list(names.values()), range=list(KIND_COLOURS.values())),
+        scale=alt.Scale(domain=[names[k] for k in seen], range=[KIND_COLOURS[k] for k in seen]),
     )
     bars = (
         alt.Chart(inline(rows))
@@ -206,7 +216,7 @@ def damage_figure(answer: LifeAnswer) -> Figure:
         for variant in variants
     ]
     return Figure(
-        say("figure.damage.title"), say("figure.damage.sentence"), chart, framed(height, len(KINDS)), table
+        say("figure.damage.title"), say("figure.damage.sentence"), chart, framed(height, len(seen)), table
     )
 
 

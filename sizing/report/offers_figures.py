@@ -12,12 +12,14 @@ from sizing.report.drawing import HEIGHT, WIDTH, Figure, Side, Style, framed, in
 from sizing.report.offers_words import money, say, span
 from sizing.report.words import years
 
-# eight colours that stay apart for the colour-blind (Okabe and Ito), the last for want of yellow on white
-COLOURS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9", "#000000", "#808080")
+# colours that stay apart for the colour-blind (Okabe and Ito); a brown and a grey instead of yellow, which is
+# not read on white, and of black, which is not read on a dark page
+COLOURS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9", "#A6761D", "#808080")
 DASHES = ([1, 0], [6, 4], [2, 3], [8, 3, 2, 3], [4, 2], [1, 2], [10, 4], [3, 6])
 LEFT_OUT = "#808080"
 BAR = 60  # px of an offer
 TABLE_STEP = 12  # months
+YEAR = 12.0  # months between two ticks
 
 
 def _costed(answer: Comparison) -> list[tuple[Style, Judged, Costs]]:
@@ -80,7 +82,7 @@ def _by_month(answer: Comparison, name: str, kind: str, ends: dict[str, Any]) ->
     """Return a chart of one line an offer over the months since purchase."""
     styles = [style for style, _, _ in _costed(answer)]
     chart = layers(
-        Side(say("figure.months"), {"nice": False}),
+        Side(say("figure.months"), {"nice": False}, YEAR),
         Side(say(f"figure.{kind}.axis"), ends),
         styles,
         lines=_lines(answer, name, 100.0 if kind == "life" else 1.0),
