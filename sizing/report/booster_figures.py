@@ -11,7 +11,7 @@ from sizing.advice.booster import BoosterAnswer
 from sizing.report.booster_text import say
 from sizing.report.drawing import HEIGHT, WIDTH, Figure, framed, inline
 
-COLOURS = {"flat": "#D55E00", "boosted": "#0072B2", "asked": "#000000"}
+COLOURS = {"flat": "#D55E00", "boosted": "#0072B2", "asked": "#CC79A7"}
 DASHES = {"flat": [5, 4], "boosted": [1, 0], "asked": [2, 3]}
 CURRENT, VOLTAGE = "current of the starter [A]", "volts at the battery's posts [V]"
 TIPS = [
@@ -50,8 +50,12 @@ def booster_figure(answer: BoosterAnswer) -> Figure:
         alt.Chart(inline(rows))
         .mark_line(strokeWidth=2.5, clip=True)
         .encode(x=x, y=y, color=colour, strokeDash=dash, tooltip=TIPS),
+        # down to its amperes, in the dashes that the legend shows
         alt.Chart(inline(points))
-        .mark_point(filled=True, size=90, clip=True)
+        .mark_rule(strokeWidth=2.5, clip=True)
+        .encode(x=x, y=y, y2=alt.Y2Datum(0.0), color=colour, strokeDash=dash),
+        alt.Chart(inline(points))
+        .mark_point(filled=True, size=90, opacity=1, clip=True)
         .encode(x=x, y=y, color=colour, tooltip=TIPS),
     ]
     return Figure(

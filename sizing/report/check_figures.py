@@ -9,7 +9,7 @@ import altair as alt
 from sizing.advice.condition_answer import Band, Condition
 from sizing.report.check_details import TELLING
 from sizing.report.check_words import percent, reading_name, say, units_of
-from sizing.report.drawing import WIDTH, Figure, Side, Style, framed, inline, layers
+from sizing.report.drawing import TICKS, WIDTH, Figure, Side, Style, framed, inline, layers
 from sizing.report.words import temperature
 from sizing.units import shown
 
@@ -140,7 +140,7 @@ def worth_figure(answer: Condition) -> Figure | None:
         alt.Chart(inline(rows))
         .mark_bar(size=BAR, color=NOW)
         .encode(
-            x=alt.X("x:Q", title=title, scale=alt.Scale(domain=[0.0, 100.0], nice=False)),
+            x=alt.X("x:Q", title=title, scale=alt.Scale(zero=True), axis=alt.Axis(tickCount=TICKS)),
             y=alt.Y("what:N", title=None, sort=order, axis=alt.Axis(labelLimit=LABEL_ROOM)),
             tooltip=[
                 alt.Tooltip("what:N", title="reading"),

@@ -60,7 +60,9 @@ def chart(found: Conversion) -> alt.LayerChart:
     data = rows(found)
     order = [row["standard"] for row in data]
     y = alt.Y("standard:N", title=None, sort=order, axis=alt.Axis(labelLimit=0))
-    legend = alt.Legend(orient="bottom", direction="vertical", columns=1, title=None, labelLimit=0)
+    legend = alt.Legend(
+        orient="bottom", direction="vertical", columns=1, title=None, labelLimit=0, symbolOpacity=1
+    )
     colour = alt.Color(
         "kind:N", scale=alt.Scale(domain=list(LEGEND), range=[PRINTED, WORKED_OUT, RULE]), legend=legend
     )
