@@ -47,10 +47,15 @@ def _rows(answer: StandingAnswer, name: str, days: int) -> list[Row]:
 
 
 def _marks(answer: StandingAnswer, days: int) -> list[Row]:
-    return [
-        {"date": event.date.isoformat(), "words": MARKED[event.kind], "y": 98.0 - 7.0 * place}
-        for place, event in enumerate(answer.events)
+    """Return the events in order of time, each lower than the one before, so that no line crosses a name."""
+    dated = [
+        (event.date.isoformat(), MARKED[event.kind])
+        for event in answer.events
         if event.kind in MARKED and event.date is not None and event.days.value <= days
+    ]
+    return [
+        {"date": date, "words": words, "y": 97.0 - 9.0 * place}
+        for place, (date, words) in enumerate(sorted(dated))
     ]
 
 
@@ -89,7 +94,7 @@ def standing_figure(answer: StandingAnswer) -> Figure:
     if marks:
         events = alt.Chart(inline(marks))
         drawn += [
-            events.mark_rule(strokeWidth=1.5, color="#808080").encode(x=x),
+            events.mark_rule(strokeWidth=1.5, color="#808080").encode(x=x, y=y, y2=alt.Y2Datum(0.0)),
             events.mark_text(align="left", dx=4, color="#808080").encode(x=x, y=y, text="words:N"),
         ]
     chart = alt.LayerChart(layer=drawn, width=WIDTH, height=HEIGHT)

@@ -11,10 +11,11 @@ import numpy as np
 from sizing.advice.first_seconds import SOUND, FirstSeconds, OneStart
 from sizing.report.start_text import RPM, fault_words, profile_levels, say, volts
 
-WIDTH, HEIGHT, TICKS, SIDE = 600, 150, 6, 30
+WIDTH, HEIGHT, TICKS, SIDE = 600, 150, 6, 36
 LEGEND_LINE, AXIS, GAP = 24, 70, 20  # px of a line of legend, of the time axis, and between charts
 EVERY = 0.01  # s between two points of a line; the first tenth of a second at a quarter of that
 RUSH = 0.1  # s
+NAMES = 1.25  # of the time drawn, with room for the names of the levels on a phone
 COLOURS = {SOUND: "#0072B2", "weak battery": "#D55E00", "thick oil": "#009E73", "bad cable": "#CC79A7"}
 DASHES = {SOUND: [1, 0], "weak battery": [5, 4], "thick oil": [12, 4], "bad cable": [2, 3]}
 LEVEL, TEXT = "#808080", "#808080"  # to be read on a light and on a dark page
@@ -57,10 +58,14 @@ def _rows(one: OneStart, name: str, share: float) -> list[dict[str, Any]]:
 
 def _panel(rows: list[dict[str, Any]], column: str, title: str, series: dict[str, Any], *, last: bool) -> Any:
     """Return one of the three charts; the time axis is written under the last."""
-    axis = alt.Axis(tickCount=TICKS) if last else alt.Axis(labels=False, title=None, tickCount=TICKS)
+    end = rows[-1]["time"]
+    # ticks end with the trace; beyond it stand the names of the levels, where no line crosses them
+    ticks = [end * n / TICKS for n in range(TICKS + 1)]
+    axis = alt.Axis(values=ticks, labels=last)
     # one width of numbers, so that the three stand one above the other
     side = alt.Axis(tickCount=TICKS, minExtent=SIDE)
-    x = alt.X("time:Q", title="since the switch closed [s]" if last else None, axis=axis)
+    span = alt.Scale(domain=[0.0, NAMES * end], nice=False)
+    x = alt.X("time:Q", title="since the switch closed [s]" if last else None, axis=axis, scale=span)
     scale = alt.Scale(zero=column != "volts")
     y = alt.Y(f"{column}:Q", title=title, axis=side, scale=scale)
     tips = [
@@ -80,8 +85,8 @@ def _levels() -> list[alt.Chart]:
     rows = [{"y": plateau, "text": f"level {', '.join(names)}"} for plateau, names in by_volts.items()]
     base = alt.Chart(alt.InlineData(values=rows))
     rule = base.mark_rule(color=LEVEL, strokeDash=[2, 3]).encode(y=alt.Y("y:Q"))
-    text = base.mark_text(align="left", dx=4, dy=-6, fontSize=11, color=TEXT).encode(
-        y=alt.Y("y:Q"), x=alt.value(0), text="text:N"
+    text = base.mark_text(align="right", dy=-6, fontSize=11, color=TEXT).encode(
+        y=alt.Y("y:Q"), x=alt.value("width"), text="text:N"
     )
     return [rule, text]
 
