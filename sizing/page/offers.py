@@ -107,7 +107,7 @@ def _ask_buying(first: dict[str, Any]) -> dict[str, Any]:
 def render() -> None:
     """Show the view for the vehicle and place that all views share."""
     question = shared()
-    st.header(say("page.question"), anchor=False)
+    st.title(say("page.question"), anchor=False)
     above = st.container()
     st.subheader(say("heading.offers"), anchor=False)
     asked = _ask(question)

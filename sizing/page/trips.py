@@ -41,7 +41,7 @@ def answer_to(text: str) -> Balance:
 
 def _asked(told: dict[str, Any]) -> dict[str, Any]:
     """Ask for the trips, beginning with what the shared question says of them."""
-    columns = st.columns(len(LABELS))
+    columns = st.columns(len(LABELS), vertical_alignment="bottom")
     typed = {}
     for column, (key, label) in zip(columns, LABELS.items(), strict=True):
         first = str(told.get(key, FIRST[key]))
@@ -52,7 +52,7 @@ def _asked(told: dict[str, Any]) -> dict[str, Any]:
 def render() -> None:
     """Show the view for the vehicle, place and battery that all views share."""
     question = shared()
-    st.header(say("page.question"), anchor=False)
+    st.title(say("page.question"), anchor=False)
     told = question.get("trips", {})
     asked = {**told, **_asked(told)}
     try:

@@ -22,7 +22,7 @@ def opened() -> AppTest:
 
 def test_the_view_answers_in_a_sentence_with_pictures_numbers_and_what_would_help() -> None:
     page = opened()
-    assert "cost per year" in page.header[0].value
+    assert "cost per year" in page.title[0].value
     assert "year of service" in page.subheader[0].value
     assert any("invented" in info.value for info in page.info)
     assert len(page.get("vega_lite_chart")) == 3

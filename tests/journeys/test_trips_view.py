@@ -22,7 +22,7 @@ def opened() -> AppTest:
 
 def test_the_view_answers_in_a_sentence_with_picture_numbers_and_what_would_help() -> None:
     page = opened()
-    assert "get full" in page.header[0].value
+    assert "get full" in page.title[0].value
     assert "settles at about" in page.subheader[0].value
     assert any("invented" in info.value for info in page.info)
     assert len(page.get("vega_lite_chart")) == 1
