@@ -9,14 +9,23 @@ import subprocess
 import sys
 import time
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from sizing.advice.booster import booster
+from sizing.advice.condition import check
+from sizing.advice.life import life
+from sizing.advice.offers import compare
 from sizing.advice.recommend import recommend
+from sizing.commands.booster import DEMO as BOOSTER
+from sizing.commands.check import DEMO as READINGS
+from sizing.commands.check import DEMO_BATTERY
+from sizing.commands.offers import demo_question
 from sizing.inputs import demo_mapping, demo_scenario, scenario_from_mapping
+from sizing.report import booster_text, check_text, life_text, offers_text
 from sizing.report.text import answer_sentence
 
 ROOT = Path(__file__).parents[2]
@@ -115,6 +124,11 @@ def test_charts_are_drawn_with_their_axes(page: Page) -> None:
 
 
 def test_nothing_lies_beyond_the_edge(page: Page) -> None:
+    nothing_beyond_the_edge(page)
+
+
+def nothing_beyond_the_edge(page: Page) -> None:
+    """Check that the page is not wider than its window, nor a text of a chart outside its chart."""
     main = page.locator("[data-testid=stMain]")
     assert main.evaluate("part => part.scrollWidth") <= main.evaluate("part => part.clientWidth")
     for chart in page.locator("[data-testid=stVegaLiteChart]").all():
@@ -129,13 +143,17 @@ def test_nothing_lies_beyond_the_edge(page: Page) -> None:
                 assert end <= outer[start] + outer[size] + LEADING, text.inner_html()
 
 
-def test_a_new_night_is_typed_with_the_keyboard_alone(page: Page) -> None:
+def reach_with_tab(page: Page, label: str) -> None:
+    """Press the tabulator until an input is reached."""
     for _ in range(60):
         page.keyboard.press("Tab")
-        if page.evaluate("document.activeElement.getAttribute('aria-label')") == "or: coldest night outdoors":
-            break
-    else:
-        pytest.fail("the coldest night cannot be reached with the keyboard")
+        if page.evaluate("document.activeElement.getAttribute('aria-label')") == label:
+            return
+    pytest.fail(f"{label!r} cannot be reached with the keyboard")
+
+
+def test_a_new_night_is_typed_with_the_keyboard_alone(page: Page) -> None:
+    reach_with_tab(page, "or: coldest night outdoors")
     page.keyboard.type("-20 °C")
     page.keyboard.press("Enter")
     asked = demo_mapping()
@@ -147,3 +165,78 @@ def test_a_new_night_is_typed_with_the_keyboard_alone(page: Page) -> None:
     page.get_by_text("a temperature with its unit").wait_for()
     assert page.get_by_text(answer_sentence(recommend(scenario_from_mapping(asked)))).is_visible()
     assert not page.get_by_text("Traceback").count()
+
+
+def life_answer() -> str:
+    """Return what the view of heat and life says of the demonstration, with its form as it opens."""
+    told = {"location": "engine bay", "shield": "none", "parked_in_sun": True, "breakdown_cost": "1"}
+    told |= {"trips_per_week": "14", "trip_minutes": "33 min"}
+    return life_text.answer_sentence(
+        life(scenario_from_mapping({**demo_mapping(), "life": told}), wide=False)
+    )
+
+
+def check_answer() -> str:
+    """Return the first answer about the battery in hand."""
+    asked = demo_mapping()
+    asked["battery"] |= DEMO_BATTERY
+    found = check(scenario_from_mapping({**asked, "readings": READINGS}))
+    return check_text.answers(found)[check_text.AXES[0]]
+
+
+def offers_answer() -> str:
+    """Return what is said of the invented offers."""
+    return offers_text.answer_sentence(compare(scenario_from_mapping(demo_question())))
+
+
+def jump_answer(**changed: str) -> str:
+    """Return whether a jump start works, with some inputs changed."""
+    asked = {**demo_mapping(), "booster": {**BOOSTER, **changed}}
+    return booster_text.answer_sentence(booster(scenario_from_mapping(asked)))
+
+
+VIEWS: dict[str, Callable[[], str]] = {
+    "Battery in hand": check_answer,
+    "Heat and life": life_answer,
+    "Offers": offers_answer,
+    "Changing and jumping": jump_answer,
+}
+
+
+@pytest.fixture(scope="module")
+def said() -> dict[str, str]:
+    """The answer of each view, worked out once."""
+    return {title: answer() for title, answer in VIEWS.items()}
+
+
+def go_to(page: Page, title: str) -> None:
+    """Go to a view by the navigation, which a phone folds away."""
+    folded = page.get_by_test_id("stExpandSidebarButton")
+    if folded.is_visible():
+        folded.click()
+    page.get_by_role("link", name=title, exact=True).click()
+
+
+def test_other_views_are_reached_answer_and_draw(page: Page, said: dict[str, str]) -> None:
+    for title, answer in said.items():
+        go_to(page, title)
+        page.get_by_text(answer).wait_for()
+        page.locator("[data-testid=stApp][data-test-script-state=notRunning]").wait_for()
+        assert page.locator("h1").count() == 1, title
+        page.locator("[data-testid=stVegaLiteChart] svg .role-mark path").first.wait_for()
+        assert not page.get_by_text("Traceback").count()
+        nothing_beyond_the_edge(page)
+
+
+def test_a_jump_start_in_another_cold_is_asked_with_the_keyboard_alone(page: Page) -> None:
+    colder = "-15 °C"
+    before, after = jump_answer(), jump_answer(temperature=colder)
+    assert before != after
+    go_to(page, "Changing and jumping")
+    page.get_by_text(before).wait_for()
+    reach_with_tab(page, booster_text.say("page.temperature"))
+    page.keyboard.press("Control+A")
+    page.keyboard.type(colder)
+    page.keyboard.press("Enter")
+    page.get_by_text(after).wait_for()
+    assert not page.get_by_text(before).count()
