@@ -42,6 +42,8 @@ class Strength:
     chance_new, chance_at_goal : of starting in the night that matters, new and at the goal's age [-]
     starts : whether the new one starts with the wanted chance
     short : of the least ratings, by name: what it has, what is needed [A, A h, min, -; rank for type]
+    near : of those the ratings that the offer lacks by less than the need is known, with the need's 90 %
+        interval [A, A h, min]
     blocked : why no battery helps: oil, ignition or empty [-]
     """
 
@@ -49,12 +51,18 @@ class Strength:
     chance_at_goal: float
     starts: bool
     short: dict[str, tuple[float, float]]
+    near: dict[str, tuple[float, float]]
     blocked: str
 
     @property
     def meets(self) -> bool:
         """Whether it starts the engine and falls short of nothing."""
         return self.starts and not self.short and not self.blocked
+
+    @property
+    def just_short(self) -> bool:
+        """Whether it starts the engine and all it falls short of is within what is known of the need."""
+        return self.starts and not self.blocked and bool(self.short) and self.near.keys() == self.short.keys()
 
 
 @dataclass(frozen=True)
@@ -174,12 +182,13 @@ def strength_of(offer: Offer, scenario: Scenario) -> Strength:
     rec = _recommended(asked, _changed(asked))
     hand = rec.in_hand
     assert hand is not None  # every offer has a rating
-    chance = scenario.goal.chance
+    chance, short = scenario.goal.chance, _short(offer, rec)
     return Strength(
         chance_new=hand.chance_of_start,
         chance_at_goal=hand.chance_at_goal,
         starts=hand.chance_of_start >= chance and not rec.blocked,
-        short=_short(offer, rec),
+        short=short,
+        near=_near(short, rec),
         blocked=rec.blocked,
     )
 
@@ -202,6 +211,21 @@ def _short(offer: Offer, rec: Recommendation) -> dict[str, tuple[float, float]]:
     ranks = (battery_type(type_of(offer.type)[0].name).rank, battery_type(least.battery_type).rank)
     if ranks[0] < ranks[1]:
         found["type"] = (float(ranks[0]), float(ranks[1]))
+    return found
+
+
+def _near(short: dict[str, tuple[float, float]], rec: Recommendation) -> dict[str, tuple[float, float]]:
+    """Return the ratings missed that lie within the interval of their need, with that interval."""
+    least = rec.minimum
+    needs = {"cold_cranking": least.cold_cranking, "capacity": least.capacity_ah}
+    needs["reserve"] = least.reserve_minutes
+    found = {}
+    for name in short.keys() & needs.keys():
+        (have, need), known = short[name], needs[name]
+        # amperes are asked for in the offer's own standard, so their interval is scaled to it
+        low, high = known.low * need / known.value, known.high * need / known.value
+        if have >= low:
+            found[name] = (low, high)
     return found
 
 

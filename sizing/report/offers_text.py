@@ -37,6 +37,10 @@ def weak_sentence(answer: Comparison) -> str:
         found.append(say(f"answer.weak.{key}", names=listed(weak), chance=wanted))
     if not any(each.strength.meets for each in answer.offers):
         found.append(say("answer.none_carries", age=years(answer.scenario.goal.age_years)))
+        near = [each.offer.name for each in answer.offers if each.strength.just_short]
+        if near:
+            key = "one" if len(near) == 1 else "many"
+            found.append(say(f"answer.just_short.{key}", names=listed(near)))
     return " ".join(found)
 
 
@@ -79,7 +83,30 @@ def need_words(strength: Strength) -> str:
         return say("need.blocked")
     if not strength.starts:
         return say("need.weak", chance=found_chance(strength.chance_new))
-    return say("need.no", what=short_words(strength)) if strength.short else say("need.yes")
+    if not strength.short:
+        return say("need.yes")
+    return say("need.near" if strength.just_short else "need.no", what=short_words(strength))
+
+
+def near_sentences(answer: Comparison) -> list[str]:
+    """Return which offers are just short of the need, why they are not among the best, and their cost."""
+    if answer.level != "meets" or answer.by_cost is None:
+        return []
+    best, found = _costs(answer, answer.by_cost.name).per_year.value, []
+    for each in answer.offers:
+        if each.strength.just_short and each.costs is not None:
+            own = each.costs.per_year.value
+            key = "near.cheaper" if own < best else "near.dearer"
+            told = say("near", name=each.offer.name, what=listed(_near_words(each.strength)))
+            found.append(told + say(key, value=money(own), best=answer.by_cost.name))
+    return found
+
+
+def _near_words(strength: Strength) -> list[str]:
+    return [
+        say(f"near.{name}", have=_short(name, *strength.short[name]), low=f"{low:.0f}", high=f"{high:.0f}")
+        for name, (low, high) in sorted(strength.near.items())
+    ]
 
 
 def offer_rows(answer: Comparison) -> list[dict[str, str]]:
@@ -100,7 +127,7 @@ def offer_rows(answer: Comparison) -> list[dict[str, str]]:
 
 def why_sentences(answer: Comparison) -> list[str]:
     """Return why the best is the best, by cost and by risk."""
-    found = [say(f"level.{answer.level}")]
+    found = [say(f"level.{answer.level}"), *near_sentences(answer)]
     cost, risk = answer.by_cost, answer.by_risk
     if cost is not None and cost.second:
         found += [_why(answer, cost)]

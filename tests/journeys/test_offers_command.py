@@ -266,8 +266,36 @@ def test_where_none_carries_the_need_none_is_called_a_good_buy() -> None:
     answer = at_demo(small, {**small, "name": "small too", "price": 170})
     assert answer.level == "starts"
     said = answer_sentence(answer)
-    assert said.startswith("No offer carries all that this engine needs here for four years. Of these small")
+    assert said.startswith("No offer carries all that this engine needs here for four years. ")
+    assert "small and small too are just short of it" in said
+    assert "Of these small costs least" in said
     assert "best buy" not in said
+
+
+def test_an_offer_that_misses_by_less_than_the_need_is_known_is_told_and_why_it_is_left_out() -> None:
+    tiny = {**STRONG, "name": "tiny", "cold_cranking": "400 A", "capacity": "40 Ah"}
+    (_, need) = compared(3.0, 60.0, tiny).offers[0].strength.short["capacity"]
+    full = {**STRONG, "name": "full", "cold_cranking": "620 A", "capacity": f"{need + 1.0:.1f} Ah"}
+    close = {
+        **STRONG,
+        "name": "close",
+        "price": 120,
+        "cold_cranking": "620 A",
+        "capacity": f"{need - 1.0:.1f} Ah",
+    }
+    answer = compared(3.0, 60.0, full, close, tiny)
+    ((low, high),) = answer.offers[1].strength.near.values()
+    assert low < need - 1.0 < need < high
+    assert answer.by_cost is not None
+    assert answer.by_cost.name == "full"
+    said = text(answer)
+    (line,) = [line for line in said.splitlines() if "close is just short" in line]
+    assert "left out of the best buy" in line
+    assert "would cost less than full" in line
+    assert "tiny is just short" not in said  # 40 Ah lie below the whole interval
+    assert "just short of it" in offers_object(answer)["offers"][1]["need"]
+    alone = answer_sentence(compared(3.0, 60.0, close))
+    assert "close is just short of it" in alone
 
 
 def test_an_offer_without_amperes_is_judged_by_its_chance() -> None:
@@ -286,7 +314,9 @@ def test_a_night_alone_is_no_climate_to_live_in(tmp_path: Path, capsys: pytest.C
     path = tmp_path / "car.toml"
     path.write_text(to_toml({**CAR, "offers": [STRONG]}), encoding="utf-8")
     assert run(["offers", str(path)]) == 2
-    assert "a place whose months are known" in capsys.readouterr().err
+    said = capsys.readouterr().err
+    assert said.startswith("place.coldest_night")
+    assert "place.name with a town or station that is held, or place.weather_file" in said
 
 
 def test_where_no_battery_helps_that_is_said_first() -> None:
