@@ -40,11 +40,13 @@ def replacing(scenario: Scenario) -> Sheet:
     """Return the facts of the sheet for a scenario."""
     told = scenario.replacing if scenario.replacing is not None else Replacing()
     car, kind, mass = scenario.vehicle, least_type(scenario), mass_of(scenario.battery)
+    shielded = told.heat_shield and told.position == "engine bay"
     holds = {
         "positive_earth": told.positive_earth,
         "negative_earth": not told.positive_earth,
         "inside": told.position in INSIDE,
-        "shield": told.heat_shield and told.position == "engine bay",
+        "shield": shielded and "heat_shield" in told.model_fields_set,
+        "shield_untold": shielded and "heat_shield" not in told.model_fields_set,
         "managed": car.stop_start or car.sensor_managed,
         "heavy": mass > LIFT_LIMIT,
         "light": mass <= LIFT_LIMIT,

@@ -130,12 +130,18 @@ def layers(
     bands: Sequence[Row] = (),
     across: Sequence[Row] = (),
     upright: Sequence[Row] = (),
+    steps: bool = False,
 ) -> alt.LayerChart:
-    """Return bands, curves, level lines and upright marks in one chart."""
+    """Return bands, curves, level lines and upright marks in one chart.
+
+    Parameters: ``steps`` where a curve holds its value until the next point and jumps there.
+    """
     series = _encodings(styles)
     closed = [row for row in bands if "low" in row and "high" in row]
     band = alt.Chart(inline(closed)).mark_area(opacity=0.18, clip=True)
-    curve = alt.Chart(inline(lines)).mark_line(strokeWidth=2.5, clip=True)
+    curve = alt.Chart(inline(lines)).mark_line(
+        strokeWidth=2.5, clip=True, interpolate="step-after" if steps else "linear"
+    )
     level = alt.Chart(inline(across)).mark_rule(strokeWidth=2.5, clip=True)
     mark = alt.Chart(inline(upright)).mark_rule(strokeWidth=1.5, clip=True)
     tips = [

@@ -86,6 +86,7 @@ def _by_month(answer: Comparison, name: str, kind: str, ends: dict[str, Any]) ->
         Side(say(f"figure.{kind}.axis"), ends),
         styles,
         lines=_lines(answer, name, 100.0 if kind == "life" else 1.0),
+        steps=kind == "credit",  # a promise holds for whole months
     )
     return Figure(
         say(f"figure.{kind}.title"),

@@ -243,6 +243,9 @@ def test_the_charts_show_every_offer_with_units_and_numbers() -> None:
         assert "[" in drawn
         assert figure.sentence
         assert figure.table
+    # a claim is worth the same all month and jumps then; who still serves does not jump
+    assert "step-after" in json.dumps(credit_figure(answer).chart.to_dict())
+    assert "step-after" not in json.dumps(life_figure(answer).chart.to_dict())
 
 
 def test_lives_are_those_of_the_offer_in_the_vehicle_of_the_scenario() -> None:

@@ -68,7 +68,7 @@ def test_the_demo_is_a_sheet_in_order() -> None:
     assert "own manual goes first" in text.splitlines()[1]
     assert "invented" in text
     order = (
-        "earth clamp off first", "positive clamp off", "heat shield or sleeve and keep", "Lift it out",
+        "earth clamp off first", "positive clamp off", "heat shield or sleeve", "Lift it out",
         "Set the new battery", "Refit the heat shield", "earth clamp last", "Wash your hands",
     )  # fmt: skip
     places = [text.index(words) for words in order]
@@ -76,6 +76,17 @@ def test_the_demo_is_a_sheet_in_order() -> None:
     assert "hydrogen" in text[: places[0]]
     assert "rinse with clean water" in text
     assert "18 kg" in text
+
+
+def test_a_heat_shield_that_nobody_told_of_is_spoken_of_as_one_that_may_be_there() -> None:
+    untold, told = answered(), answered("--heat-shield")
+    for sheet, words in ((untold, ", if it has one"), (told, "sleeve and keep it")):
+        steps = [step["do"] for step in sheet["steps"] if "heat shield" in step["do"]]
+        assert len(steps) == 2
+        assert words in steps[0]
+    assert "if it had one" in json.dumps(untold)
+    assert "if it ha" not in json.dumps(told)
+    assert "heat shield" not in json.dumps(answered("--no-heat-shield"))
 
 
 def test_every_sheet_takes_the_earth_off_first_and_puts_it_on_last() -> None:

@@ -145,7 +145,7 @@ def test_a_battery_that_never_starts_the_engine_is_said_to() -> None:
     )
     assert "does not start this engine" in in_hand_sentences(rec)[0]
     worn = with_hand(starts_down_to=never, starts_down_to_goal=never, margin_degrees=-math.inf)
-    assert "not even on a night of 25 °C at its three years" in in_hand_sentences(worn)[0]
+    assert "not even on a night of 25 °C at its age of three years" in in_hand_sentences(worn)[0]
 
 
 def test_a_battery_that_is_known_no_colder_says_at_least() -> None:
@@ -154,7 +154,10 @@ def test_a_battery_that_is_known_no_colder_says_at_least() -> None:
         starts_down_to=floor, starts_down_to_new=floor, starts_down_to_goal=floor, margin_degrees=16.0
     )
     text = " ".join(in_hand_sentences(rec))
-    assert "down to -50 °C or colder with 95 in 100: when new, at its three years and at four years" in text
+    assert (
+        "down to -50 °C or colder with 95 in 100: when new, at its age of three years and at four years"
+        in text
+    )
     assert "at least 16 degrees" in text
     assert any("not computed" in line for line in warning_sentences(rec))
 
