@@ -41,7 +41,9 @@ def bands_figure(answer: Condition) -> Figure:
     colour = alt.Color(
         "series:N",
         scale=alt.Scale(domain=names, range=[BEFORE, NOW]),
-        legend=alt.Legend(orient="bottom", direction="vertical", columns=1, title=None, labelLimit=0),
+        legend=alt.Legend(
+            orient="bottom", direction="vertical", columns=1, title=None, labelLimit=0, symbolOpacity=1
+        ),
     )
     y = alt.Y("what:N", title=None, sort=order, axis=alt.Axis(labelLimit=LABEL_ROOM))
     side = alt.YOffset("series:N", sort=names)
@@ -55,7 +57,7 @@ def bands_figure(answer: Condition) -> Figure:
         alt.Tooltip("high:Q", title="95 % [%]", format=".0f"),
     ]
     bars = alt.Chart(inline(rows)).mark_bar(size=BAR, opacity=0.45)
-    ticks = alt.Chart(inline(rows)).mark_tick(size=BAR + 4, thickness=3)
+    ticks = alt.Chart(inline(rows)).mark_tick(size=BAR + 4, thickness=3, opacity=1)
     x = alt.X("low:Q", title=title, scale=scale)
     drawn = [
         bars.encode(x=x, x2="high:Q", y=y, yOffset=side, color=colour, tooltip=tips),
