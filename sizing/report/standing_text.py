@@ -11,6 +11,7 @@ from sizing.advice.standing_remedies import DRIVE, IDLE, Remedy
 from sizing.advice.standing_upkeep import CHARGER, NIGHT
 from sizing.report.standing_words import ampere_hours, days, milliamperes, percent, say
 from sizing.report.text import caution_lines
+from sizing.report.warnings import read_as
 from sizing.report.words import chance, found_chance, minutes
 
 OCCASIONS = ("storing", "frozen", "charging")
@@ -53,6 +54,7 @@ def detail_sentences(answer: StandingAnswer) -> list[str]:
         *_runs(answer),
         *_charging(answer),
         *_colder(answer),
+        *read_as(answer.scenario, answer.place),
         *([say("rule.line", days=days(rule))] if math.isfinite(rule) else []),
     ]
 

@@ -205,6 +205,13 @@ def test_one_night_does_not_tell_the_weather_of_months(tmp_path: Path) -> None:
     assert caught.faults[0].field == "standing.temperature"
 
 
+def test_another_spelling_of_the_place_is_said(file: str) -> None:
+    text = Path(file).read_text(encoding="utf-8")
+    assert "is read as" not in asked(file).output
+    Path(file).write_text(text.replace("Winnipeg", "Fairbank"), encoding="utf-8")
+    assert "Fairbank is read as Fairbanks, US." in asked(file).output
+
+
 def test_a_place_without_months_is_told_so(file: str) -> None:
     text = Path(file).read_text(encoding="utf-8").replace("Winnipeg", "Munich")
     Path(file).write_text(text.replace('temperature = "25 °C"', ""), encoding="utf-8")

@@ -100,6 +100,13 @@ def test_flags_go_before_the_file(car: str) -> None:
     assert as_object(car, "--cable-resistance", "4 mΩ")["mean_rpm"] < cold["mean_rpm"]
 
 
+def test_another_spelling_of_the_place_is_said(tmp_path: Path) -> None:
+    for typed, said in (("Melborne", True), ("melbourne", False)):
+        path = tmp_path / f"{typed}.toml"
+        path.write_text(TRUCK.replace("Winnipeg", typed), encoding="utf-8")
+        assert (f"{typed} is read as Melbourne, AU." in told(str(path))) is said
+
+
 def test_a_stop_angle_is_taken(car: str) -> None:
     found = as_object(car, "--stop-angle", "45")
     assert found["stop_angle_deg"] == 45.0
