@@ -27,7 +27,7 @@ from sizing.inputs import Fault, Scenario, ScenarioError
 from sizing.physics.battery import BatteryType, battery_type
 from sizing.physics.engine import ignition_limit
 from sizing.physics.pores import Battery
-from sizing.simulate.ageing import mean_air
+from sizing.simulate.ageing import LAST_SERVING, ageing_pace, mean_air
 from sizing.simulate.cold_start import Demand, Need, Vehicle, needed_size, start_demand
 from sizing.simulate.label import aged_battery, mass_of, type_of, unit_battery
 from sizing.simulate.sampling import Samples, draw
@@ -117,6 +117,12 @@ def least_type(scenario: Scenario) -> BatteryType:
         original = car.original_type if car.original_type != "unknown" else STOP_START_TYPE
         wanted.append(battery_type(original))
     return max(wanted, key=lambda kind: kind.rank)
+
+
+def few_reach_goal(scenario: Scenario) -> bool:
+    """Tell whether hardly any battery of the type asked for still serves at the goal's age in that place."""
+    pace = ageing_pace(least_type(scenario).name, mean_air(place_of(scenario)), "left")
+    return scenario.goal.age_years * pace > LAST_SERVING
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ from sizing.inputs import Fault, Scenario, ScenarioError
 from sizing.physics.oil import kinematic_viscosity
 from sizing.physics.pores import Battery
 from sizing.physics.starter.defaults import POWER_RANGE
-from sizing.simulate.ageing import capacity_left, resistance_growth
+from sizing.simulate.ageing import capacity_left, resistance_growth, years_serving
 from sizing.simulate.first_seconds import (
     Figures,
     Meter,
@@ -101,8 +101,8 @@ def _battery(case: Case) -> Battery:
     if not np.all(np.isfinite(np.asarray(read.battery.resistance) + np.asarray(read.battery.acid_charge))):
         raise impossible(label, "battery.cold_cranking")
     aged = read.battery.aged(
-        resistance_growth(MIDDLE, label.age_years, read.kind.name, air=case.air),
-        capacity_left(MIDDLE, label.age_years, read.kind.name, air=case.air),
+        resistance_growth(MIDDLE, years_serving(label.age_years, read.kind.name, case.air, "growth")),
+        capacity_left(MIDDLE, years_serving(label.age_years, read.kind.name, case.air, "left")),
     )
     one: Battery = one_of(aged.scaled(float(case.batteries)))
     return one

@@ -154,7 +154,8 @@ def new_battery(
         return read.battery.scaled(count), read.kind.name, mass_of(label)
     kind = least_type(scenario)
     usual = unit_battery(kind.name).scaled(count * USUAL_CAPACITY * kind.cold_cranking_per_ah / UNIT)
-    worn = aged_battery(usual, kind, scenario.goal.age_years, samples)
+    # years of the table as they are: their pace comes from lives, and lives must not hang on it
+    worn = aged_battery(usual, kind, scenario.goal.age_years, samples, air=None)
     demand = start_demand(np.full((1, 1), max(coldest, limit)), vehicle)
     night = max(coldest, COLDEST_ACID)
     size = needed_size(demand, night, worn, charge=samples["charge"], time=samples["crank_time"]).size

@@ -63,7 +63,7 @@ Keys of --json: answer, details, demo, place, horizon_years, compared (meets, st
   life_years {value, low, high}, shelf_loss_months, planned_replacement_years], assumed, cautions, seed.
 Ends with 0, or with 2 and one line for each fault.
 """
-LARGE = {"type": "flooded calcium", "cold_cranking": "850 A", "standard": "EN", "capacity": "95 Ah"}
+LARGE = {"type": "flooded calcium", "cold_cranking": "900 A", "standard": "EN", "capacity": "105 Ah"}
 DEMO: tuple[dict[str, Any], ...] = (
     {
         "name": "Corner store",

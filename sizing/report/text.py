@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 
+from sizing.advice.case import few_reach_goal
 from sizing.advice.coldest import COLDEST, WARMEST
 from sizing.advice.levers import Lever
 from sizing.advice.recommend import InHand, Recommendation
@@ -266,6 +267,8 @@ def caution_lines(*occasions: str) -> list[str]:
 def reminder_lines(rec: Recommendation) -> list[str]:
     """Return what amperes and minutes do not say: case, terminals, vent, batteries that work together."""
     found = [say("remind.case")]
+    if few_reach_goal(rec.scenario):
+        found.append(say("remind.few", age=years(rec.scenario.goal.age_years)))
     if rec.scenario.vehicle.batteries_in_parallel > 1:
         found.append(say("remind.parallel"))
     if rec.scenario.vehicle.batteries_in_series > 1:

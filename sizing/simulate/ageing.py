@@ -21,6 +21,7 @@ NINETY = NormalDist().inv_cdf(0.95)
 LEAST_CAPACITY = 0.02
 FREEZING = 273.15  # K
 TEMPERATE = 283.15  # K: mean air of a year where nothing is known of the place's months
+LAST_SERVING = 8.0  # years of the table: those that still serve look no older, the others have dropped out
 
 
 @cache
@@ -57,6 +58,28 @@ def ageing_pace(battery_type: str, air: float, kind: str) -> float:
     return float(np.interp(air, *_paces(battery_type, kind)))
 
 
+def years_serving(years: float, battery_type: str, air: float, kind: str) -> float:
+    """Return the years of the table that a battery looks like which still serves at an age.
+
+    Parameters
+    ----------
+    years : in service [a]
+    battery_type : as in ``battery_types.csv`` [-]
+    air : mean of a year outdoors [K]
+    kind : growth, of the resistance, or left, of the capacity [-]
+
+    Returns
+    -------
+    float : years of the table, no more than :data:`LAST_SERVING`: there simulated lives level off [a]
+
+    Examples
+    --------
+    >>> years_serving(9.0, "flooded calcium", 297.0, "left")
+    8.0
+    """
+    return min(years * ageing_pace(battery_type, air, kind), LAST_SERVING)
+
+
 def mean_air(place: Place) -> float:
     """Return the mean air of a year at a place, a temperate one where its months are not known.
 
@@ -90,17 +113,13 @@ def _between(place: Array, years: Array | float, kind: str) -> Array:
     )
 
 
-def resistance_growth(
-    place: Array, years: Array | float, battery_type: str, *, air: float = TEMPERATE
-) -> Array:
+def resistance_growth(place: Array, years: Array | float) -> Array:
     """Return the share that age has added to the resistance.
 
     Parameters
     ----------
     place : share of batteries that have aged less, between 0 and 1 [-]
-    years : in service [a]
-    battery_type : as in ``battery_types.csv`` [-]
-    air : mean of a year outdoors; temperate where nothing is known [K]
+    years : of the table, which are years in service times :func:`ageing_pace` [a]
 
     Returns
     -------
@@ -108,22 +127,19 @@ def resistance_growth(
 
     Examples
     --------
-    >>> years = 4.0 / ageing_pace("flooded calcium", TEMPERATE, "growth")
-    >>> resistance_growth(np.array([0.05, 0.5, 0.95]), years, "flooded calcium").round(2)
+    >>> resistance_growth(np.array([0.05, 0.5, 0.95]), 4.0).round(2)
     array([0.1 , 0.25, 0.6 ])
     """
-    return np.maximum(_between(place, years * ageing_pace(battery_type, air, "growth"), "growth"), 0.0)
+    return np.maximum(_between(place, years, "growth"), 0.0)
 
 
-def capacity_left(place: Array, years: Array | float, battery_type: str, *, air: float = TEMPERATE) -> Array:
+def capacity_left(place: Array, years: Array | float) -> Array:
     """Return the share of the capacity that age has left.
 
     Parameters
     ----------
     place : share of batteries that have less left, between 0 and 1 [-]
-    years : in service [a]
-    battery_type : as in ``battery_types.csv`` [-]
-    air : mean of a year outdoors; temperate where nothing is known [K]
+    years : of the table, which are years in service times :func:`ageing_pace` [a]
 
     Returns
     -------
@@ -131,10 +147,7 @@ def capacity_left(place: Array, years: Array | float, battery_type: str, *, air:
 
     Examples
     --------
-    >>> years = 4.0 / ageing_pace("flooded calcium", TEMPERATE, "left")
-    >>> capacity_left(np.array([0.05, 0.5, 0.95]), years, "flooded calcium").round(2)
+    >>> capacity_left(np.array([0.05, 0.5, 0.95]), 4.0).round(2)
     array([0.55, 0.75, 0.9 ])
     """
-    return np.clip(
-        _between(place, years * ageing_pace(battery_type, air, "left"), "left"), LEAST_CAPACITY, 1.0
-    )
+    return np.clip(_between(place, years, "left"), LEAST_CAPACITY, 1.0)

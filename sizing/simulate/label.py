@@ -21,7 +21,7 @@ from sizing.physics.battery import (
 from sizing.physics.delivery import capacity_at
 from sizing.physics.pores import Battery
 from sizing.physics.ratings import rate
-from sizing.simulate.ageing import TEMPERATE, capacity_left, resistance_growth
+from sizing.simulate.ageing import TEMPERATE, capacity_left, resistance_growth, years_serving
 from sizing.simulate.sampling import Samples
 from sizing.tables import load, numbers
 
@@ -33,7 +33,7 @@ FIVE_HOUR_SHARE = 0.80  # C5 over C20, flooded: ratings_rate_capacity.csv
 
 
 def aged_battery(
-    battery: Battery, kind: BatteryType, years: float, samples: Samples, *, air: float = TEMPERATE
+    battery: Battery, kind: BatteryType, years: float, samples: Samples, *, air: float | None = TEMPERATE
 ) -> Battery:
     """Return a battery with the scatter of new ones and what so many years have done to it.
 
@@ -43,7 +43,7 @@ def aged_battery(
     kind : its type [-]
     years : in service [a]
     samples : drawn [-]
-    air : mean of a year outdoors; temperate where nothing is known [K]
+    air : mean of a year outdoors; None for years of the table as they are [K]
 
     Returns
     -------
@@ -56,10 +56,13 @@ def aged_battery(
     >>> aged_battery(unit, battery_type("AGM"), 4.0, draw(8, 4, 1)).resistance_growth.shape
     (8, 4)
     """
+    growth, left = (
+        years if air is None else years_serving(years, kind.name, air, each) for each in ("growth", "left")
+    )
     own = samples["new_resistance"] * np.exp(kind.shape_spread * samples["type_resistance"])
     aged = battery.aged(
-        resistance_growth(samples.places["resistance_growth"], years, kind.name, air=air),
-        capacity_left(samples.places["capacity_left"], years, kind.name, air=air),
+        resistance_growth(samples.places["resistance_growth"], growth),
+        capacity_left(samples.places["capacity_left"], left),
     )
     # scatter of a new battery is resistance that its label does not show: it is added as age is
     return replace(aged, resistance_growth=(1.0 + np.asarray(aged.resistance_growth)) * own - 1.0)

@@ -17,7 +17,7 @@ from sizing.physics.engine import default_engine, friction_parts, friction_scale
 from sizing.physics.engine.gas import Charge, firing_interval, gas_torque_from_rest, worst_stop_angle
 from sizing.physics.oil import from_grade, kinematic_viscosity
 from sizing.physics.ratings import rate
-from sizing.simulate.ageing import capacity_left, resistance_growth
+from sizing.simulate.ageing import TEMPERATE, capacity_left, resistance_growth, years_serving
 from sizing.simulate.first_seconds import Figures, declared, figures, start_of, trace_of
 from sizing.simulate.label import unit_battery
 from sizing.simulate.sampling import draw, parameters, quantile
@@ -58,7 +58,8 @@ def fitted_start(identity: str) -> Figures:
     name = "AGM" if row["battery"] == "AGM" else "flooded calcium"
     unit = unit_battery(name)
     battery = unit.scaled(float(row["cca_low"]) / float(rate(unit, "sae_j537_cca"))).aged(
-        resistance_growth(MIDDLE, YEARS, name), capacity_left(MIDDLE, YEARS, name)
+        resistance_growth(MIDDLE, years_serving(YEARS, name, TEMPERATE, "growth")),
+        capacity_left(MIDDLE, years_serving(YEARS, name, TEMPERATE, "left")),
     )
     kelvin = OWN_NIGHT.get(identity, NIGHT) + KELVIN
     start = start_of(

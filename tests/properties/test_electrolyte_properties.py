@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from sizing.physics import electrolyte as acid
@@ -95,6 +95,7 @@ def test_arrays_of_both_give_a_grid_of_single_values(relation: Callable[..., Arr
 @given(w=strengths, step=st.floats(1e-4, 0.1), t=temperatures)
 def test_stronger_acid_is_heavier_and_thicker(w: float, step: float, t: float) -> None:
     pair = np.array([w, min(w + step, 0.5)])
+    assume(pair[1] - pair[0] > 1e-6)  # nearer than that rounding decides
     assert np.all(np.diff(acid.density(pair, t)) >= 0.0)
     assert np.all(np.diff(acid.concentration(pair, t)) >= 0.0)
     assert np.all(np.diff(acid.viscosity(pair[pair >= 0.1], t)) >= 0.0)

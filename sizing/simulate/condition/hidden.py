@@ -20,7 +20,7 @@ from sizing.inputs import Vehicle as Told
 from sizing.physics.battery import BatteryType
 from sizing.physics.pores import Battery
 from sizing.physics.ratings import rate
-from sizing.simulate.ageing import capacity_left, mean_air, resistance_growth
+from sizing.simulate.ageing import ageing_pace, capacity_left, mean_air, resistance_growth
 from sizing.simulate.cold_start import Vehicle
 from sizing.simulate.condition.readings import constants
 from sizing.simulate.label import read_label
@@ -374,14 +374,13 @@ class Hidden:
     def aged(self, later: float = 0.0) -> Battery:
         """Return the battery so many years from now, a weak cell included [a]."""
         kind, air = self.label.kind, mean_air(self.subject.place)
+        growth_pace, left_pace = (ageing_pace(kind.name, air, each) for each in ("growth", "left"))
         years = (self.years + later) * self.pace
         scatter = self["new_resistance"] * np.exp(kind.shape_spread * self["type_resistance"])
-        growth = (
-            1.0 + resistance_growth(self.place("resistance_growth"), years, kind.name, air=air)
-        ) * scatter
+        growth = (1.0 + resistance_growth(self.place("resistance_growth"), years * growth_pace)) * scatter
         only_weak = self.weak_cell & ~self.shorted_cell
         growth = growth * np.where(only_weak, 1.0 + self["weak_cell_growth"] / CELLS, 1.0) - 1.0
-        left = capacity_left(self.place("capacity_left"), years, kind.name, air=air)
+        left = capacity_left(self.place("capacity_left"), years * left_pace)
         cell = np.where(self.shorted_cell, constants()["shorted_cell_capacity"], self["weak_cell_capacity"])
         return self.new_battery().aged(growth, left * np.where(self.weak_cell, cell, 1.0))
 
