@@ -11,6 +11,7 @@ from sizing.simulate.condition import Condition as Weighted
 
 SURE = 0.90  # chance of a start from which nobody asks for more
 EVEN = 0.5  # chance
+NEAR_NEW = 0.02  # of the chance that a new battery has: nobody would buy one for that
 MENDED = ("cable", "cell", "alternator", "load")  # what is mended before a battery is thought of
 TELLING = 1.0 / 3.0  # share of the doubt that makes a reading worth waiting for: our judgement
 SOON = 12.0  # months within which a battery that is kept is read again
@@ -52,6 +53,8 @@ def next_step(
         ("read", not looked_at(question.told) and bool(worth)),
         ("renew_winter", worn and chances.tonight_full >= EVEN),
         ("renew_now", worn),
+        # a full charge does as much for the winter as a new battery of the same label would
+        ("charge", "charge" in pointed and chances.winter_full >= chances.winter_new - NEAR_NEW),
         # the better decision by what was read of its strength, and no further reading would turn it
         ("renew_risk", weighed.replace and "battery" in looked_at(question.told) and not tells),
         ("charge", "charge" in pointed),
