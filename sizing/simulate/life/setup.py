@@ -137,6 +137,12 @@ def conditions_for(
     """
     heat = heat_of(temperatures_of(subject, told, exposures=exposures), told)
     months = months_of(heat, charging_voltage=told.charging_voltage)
+    if told.shield != "none":
+        # battery and engine are started at one temperature, and no shield warms an engine: on the safe side
+        # the starts are those of the battery without it
+        bare = told.model_copy(update={"shield": "none"})
+        cold = months_of(heat_of(temperatures_of(subject, bare, exposures=exposures), bare))
+        months = replace(months, coldest=cold.coldest, coldest_at=cold.coldest_at)
     charge = charge_of(subject, told, months, trips if trips is not None else Trips())
     return conditions_from(subject, told, months, charge, starts, wear), months
 
